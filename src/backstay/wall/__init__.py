@@ -1,0 +1,1 @@
+"""The wall: soldier pile, lagging, toe, vertical load, cantilever stage."""
