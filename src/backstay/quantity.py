@@ -138,18 +138,18 @@ QUANTITIES: dict[str, Quantity] = {
         _quantity(
             "moment per length", ("kN·m/m", 1.0, 4, "kN*m/m"), ("kip·ft/ft", 1 / _KIP, 4, "kip")
         ),
-        _quantity("stress", ("kPa", 1.0, 4, "kPa"), ("psf", 1000 * _FT**2 / _KIP, 4, "psf")),
+        _quantity("stress", ("kPa", 1.0, 4, "kPa"), ("psf", 1000 * _FT**2 / _KIP, 4, "lbf/ft**2")),
         _quantity("bond stress", ("kPa", 1.0, 4, "kPa"), ("psi", 1000 * _IN**2 / _KIP, 4, "psi")),
         _quantity("strength", ("MPa", 1e-3, 4, "MPa"), ("ksi", _IN**2 / _KIP, 4, "ksi")),
-        _quantity("modulus", ("MPa", 1e-3, 4, "MPa"), ("ksf", _FT**2 / _KIP, 4, "ksf")),
+        _quantity("modulus", ("MPa", 1e-3, 4, "MPa"), ("ksf", _FT**2 / _KIP, 4, "kip/ft**2")),
         _quantity("steel modulus", ("GPa", 1e-6, 4, "GPa"), ("ksi", _IN**2 / _KIP, 5, "ksi")),
         _quantity(
-            "unit weight", ("kN/m³", 1.0, 4, "kN/m**3"), ("pcf", 1000 * _FT**3 / _KIP, 4, "pcf")
+            "unit weight", ("kN/m³", 1.0, 4, "kN/m**3"), ("pcf", 1000 * _FT**3 / _KIP, 4, "lbf/ft**3")
         ),
         _quantity(
             "stress gradient",
             ("kPa/m", 1.0, 4, "kPa/m"),
-            ("psf/ft", 1000 * _FT**3 / _KIP, 4, "psf/ft"),
+            ("psf/ft", 1000 * _FT**3 / _KIP, 4, "lbf/ft**3"),
         ),
         _quantity(
             "subgrade modulus",

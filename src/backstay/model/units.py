@@ -31,7 +31,7 @@ def _registry() -> UnitRegistry[Any]:
     import pint
 
     registry: UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
-    for line in ("pcf = lb_force / foot ** 3", "kcf = kip / foot ** 3", "kN = kilonewton"):
+    for line in ("psf = lbf / foot ** 2", "ksf = kip / foot ** 2", "pcf = lbf / foot ** 3", "kcf = kip / foot ** 3"):
         if line.split(" = ", 1)[0] not in registry:
             registry.define(line)
     return registry
@@ -67,7 +67,7 @@ def _factor(unit: str, wanted: str) -> float | None:
 
 def accepted(quantity: Quantity, units: UnitSystem) -> str:
     """Say what a field of this quantity accepts: ``a number in ft, or text such as "30 ft"``."""
-    label = quantity.unit(units).pint.replace("**", "^").replace("dimensionless", "")
+    label = quantity.unit(units).label.replace("°", "deg")
     if not label:
         return "a number"
     return f'a number in {quantity.unit(units).label}, or text with a unit, such as "12 {label}"'
