@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from datetime import date
+from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, StringConstraints
 
-Name = Annotated[str, StringConstraints(min_length=1, max_length=120, strip_whitespace=True)]
-Note = Annotated[str, StringConstraints(max_length=2000, strip_whitespace=True)]
+
+def _as_text(value: Any) -> Any:
+    """Take an unquoted number or date as the text it was written as (``number: 2417``)."""
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return str(value)
+    return value
+
+
+Name = Annotated[
+    str,
+    BeforeValidator(_as_text),
+    StringConstraints(min_length=1, max_length=120, strip_whitespace=True),
+]
+Note = Annotated[
+    str, BeforeValidator(_as_text), StringConstraints(max_length=2000, strip_whitespace=True)
+]
 
 
 class Entry(BaseModel):

@@ -1,0 +1,125 @@
+"""The order of the work: from a project to its design.
+
+`design(project)` carries each design section through ground, pressures, anchor loads, anchors,
+wall, base, movement, schedule and quantities, in that order, each from the ones before. The
+result is plain frozen data. Nothing here reads a file, prints, or knows a unit system.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from backstay.anchors import (
+    AnchorDesign,
+    CriticalSurface,
+    RowLoads,
+    Schedule,
+    critical_surface,
+    design_anchors,
+    row_loads,
+    schedule,
+)
+from backstay.basis import Basis, basis
+from backstay.checks import Check, Verdict, worst_first
+from backstay.errors import DesignError
+from backstay.ground import Profile, profile
+from backstay.model.project import Project, Section, Service
+from backstay.movement import MovementDesign, design_movement
+from backstay.pressure import DesignPressures, design_pressures
+from backstay.quantities import Quantities, quantities
+from backstay.stability import BaseDesign, design_base
+from backstay.wall import WallDesign, design_wall
+
+
+@dataclass(frozen=True, slots=True)
+class SectionDesign:
+    """Everything computed for one design section."""
+
+    section: Section
+    ground: Profile
+    pressures: DesignPressures
+    surface: CriticalSurface
+    loads: RowLoads
+    anchors: tuple[AnchorDesign, ...]
+    wall: WallDesign
+    base: BaseDesign
+    movement: MovementDesign
+    schedule: Schedule
+    quantities: Quantities
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """Return every check of the section, in the order of the work."""
+        return (
+            *self.pressures.checks,
+            *(check for anchor in self.anchors for check in anchor.checks),
+            *self.wall.checks,
+            *self.base.checks,
+            *self.movement.checks,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """The design of a project: its basis and its sections."""
+
+    project: Project
+    basis: Basis
+    sections: tuple[SectionDesign, ...]
+
+    @property
+    def checks(self) -> list[tuple[SectionDesign, Check]]:
+        """Return every check with its section, worst first."""
+        owner = {id(check): s for s in self.sections for check in s.checks}
+        return [
+            (owner[id(check)], check)
+            for check in worst_first(c for s in self.sections for c in s.checks)
+        ]
+
+    @property
+    def verdict(self) -> Verdict:
+        """Return FAIL if any check fails, else SHOW if any is left open, else PASS."""
+        verdicts = {check.verdict for _, check in self.checks}
+        for worst in (Verdict.FAIL, Verdict.SHOW):
+            if worst in verdicts:
+                return worst
+        return Verdict.PASS
+
+
+def design(project: Project) -> Design:
+    """Design a project; raise DesignError with the section's name where that cannot be done."""
+    rules = basis(project.basis)
+    done = []
+    for section in project.sections:
+        try:
+            done.append(design_section(section, project.service, rules))
+        except DesignError as error:
+            where = f"section {section.name}" + (f", {error.where}" if error.where else "")
+            raise DesignError(error.reason, where) from error
+    return Design(project, rules, tuple(done))
+
+
+def design_section(section: Section, service: Service, rules: Basis) -> SectionDesign:
+    """Design one section."""
+    ground = profile(section)
+    pressures = design_pressures(section, ground, service, rules)
+    surface = critical_surface(section, ground)
+    depths = [section.depth(row.elevation) for row in section.anchors]
+    loads = row_loads(depths, ground.H, pressures.design)
+    anchors = design_anchors(section, ground, surface, loads, service, rules)
+    wall = design_wall(section, ground, pressures, loads, anchors, service, rules)
+    base = design_base(section, ground, wall, service, rules)
+    movement = design_movement(section, ground, wall, service, rules)
+    return SectionDesign(
+        section=section,
+        ground=ground,
+        pressures=pressures,
+        surface=surface,
+        loads=loads,
+        anchors=anchors,
+        wall=wall,
+        base=base,
+        movement=movement,
+        schedule=schedule(section, anchors, rules),
+        quantities=quantities(section, ground, anchors, wall),
+    )
