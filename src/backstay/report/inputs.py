@@ -1,0 +1,153 @@
+"""The inputs of a section as the calculation prints them: everything a person decided."""
+
+from __future__ import annotations
+
+from backstay.design import SectionDesign
+from backstay.model.loads import Surcharge
+from backstay.model.wall import SoldierPiles
+from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.report.derivation import Block
+from backstay.tables import Writer, strata_table
+
+
+def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
+    """Return the blocks of the inputs."""
+    table = strata_table(done, units)
+    blocks: list[Block] = [
+        {"type": "table", "head": list(table.head), "rows": [list(r) for r in table.rows],
+         "align": list(table.align)},
+        {"type": "list", "items": [*_geometry(done, units), *_water(done, units), *_wall(done, units)]},
+    ]  # fmt: skip
+    loads = [_surcharge(s, units) for s in done.section.surcharges]
+    if loads:
+        blocks += [{"type": "strong", "text": "Surcharges"}, {"type": "list", "items": loads}]
+    blocks += [{"type": "strong", "text": "Anchors as given"}, _anchors(done, units)]
+    others = _others(done, units)
+    if others:
+        blocks += [
+            {"type": "strong", "text": "Neighbours and constraints"},
+            {"type": "list", "items": others},
+        ]
+    return blocks
+
+
+def _text(value: float, name: str, units: UnitSystem) -> str:
+    return QUANTITIES[name].text(value, units)
+
+
+def _geometry(done: SectionDesign, units: UnitSystem) -> list[str]:
+    section = done.section
+    lines = [
+        f"Top of wall at elevation {_text(section.ground.top, 'length', units)}, subgrade at "
+        f"{_text(section.cut.subgrade, 'length', units)}: height of cut H = {_text(section.height, 'length', units)}.",
+        f"Each row is stressed with the cut {_text(section.cut.over_excavation, 'length', units)} below it.",
+        f"Length of wall of this section {_text(section.wall_length, 'length', units)}.",
+    ]
+    if section.ground.slope:
+        lines.append(f"Ground behind rises at {_text(section.ground.slope, 'angle', units)}.")
+    if section.ground.profile:
+        lines.append(f"Ground behind as surveyed ({len(section.ground.profile)} points).")
+    if section.earthquake:
+        quake = section.earthquake
+        lines.append(f"Pseudo-static coefficients kh {quake.kh:g}, kv {quake.kv:g}.")
+    return lines
+
+
+def _water(done: SectionDesign, units: UnitSystem) -> list[str]:
+    water = done.section.ground.water
+    lines = []
+    if water.retained is None and not water.perched:
+        return ["No water in reach of the wall."]
+    if water.retained is not None:
+        lines.append(
+            f"Water behind the wall at elevation {_text(water.retained, 'length', units)}, {water.flow}."
+        )
+    if water.cut is not None:
+        lines.append(f"Water in the cut at elevation {_text(water.cut, 'length', units)}.")
+    lines += [
+        f"Perched water at elevation {_text(p.level, 'length', units)} on ground at {_text(p.base, 'length', units)}."
+        for p in water.perched
+    ]
+    return lines
+
+
+def _wall(done: SectionDesign, units: UnitSystem) -> list[str]:
+    wall = done.section.wall
+    toe = "chosen by calculation" if wall.toe == "auto" else _text(wall.toe, "length", units)
+    if not isinstance(wall, SoldierPiles):
+        return [
+            f"Continuous wall {wall.name}: EI {_text(wall.stiffness, 'bending stiffness per length', units)}, "
+            f"S {_text(wall.section_modulus, 'section modulus per length', units)}, toe elevation {toe}."
+        ]
+    section = (
+        "least weight of " + ", ".join(wall.family) if wall.section == "auto" else wall.section
+    )
+    hole = (
+        f", hole {_text(wall.hole_diameter, 'length', units)} filled with {wall.hole_filling}"
+        if wall.hole_diameter
+        else ""
+    )
+    return [
+        f"Soldier piles {section}, {wall.steel}, at {_text(wall.spacing, 'length', units)} centres, {wall.installation}{hole}; "
+        f"toe elevation {toe}.",
+        f"Lagging: {wall.lagging.material}, "
+        + ("thickness chosen by calculation." if wall.lagging.thickness == "auto" else f"{_text(wall.lagging.thickness, 'small length', units)} thick."),
+    ]  # fmt: skip
+
+
+def _surcharge(load: Surcharge, units: UnitSystem) -> str:
+    parts = []
+    names = {
+        "pressure": "stress", "load": "force" if load.kind == "point" else "force per length",
+        "distance": "length", "width": "length", "length": "length", "elevation": "length",
+    }  # fmt: skip
+    for field, name in names.items():
+        value = getattr(load, field, None)
+        if value is not None:
+            parts.append(f"{field} {_text(value, name, units)}")
+    return f"{load.name}: {load.kind}, {', '.join(parts)}; {load.acts}."
+
+
+def _anchors(done: SectionDesign, units: UnitSystem) -> Block:
+    w = Writer(units)
+    rows = []
+    for i, row in enumerate(done.section.anchors, start=1):
+        bond = "open" if row.bond.length is None else w.cell(row.bond.length, "length", 3)
+        free = (
+            "least" if row.unbonded_length == "least" else w.cell(row.unbonded_length, "length", 3)
+        )
+        tendon = f"{row.tendon.kind}, {row.tendon.product}" + (
+            "" if row.tendon.kind == "bar" else f", {row.tendon.strands}"
+        )
+        rows.append(
+            [
+                str(i), w.fixed(row.elevation, "length", 2), w.cell(row.inclination, "angle", 3),
+                w.cell(row.skew, "angle", 3), tendon, free, bond, row.bond.by, row.bond.grouting,
+                f"{row.test_factor:g}", f"{row.lock_off:g}",
+            ]
+        )  # fmt: skip
+    head = [
+        "Row", w.head("Elev.", "length"), w.head("Incl.", "angle"), w.head("Skew", "angle"),
+        "Tendon (product, strands)", w.head("Free", "length"), w.head("Bond", "length"), "By",
+        "Grouting", "Test/design", "Lock-off/design",
+    ]  # fmt: skip
+    return {"type": "table", "head": head, "rows": rows, "align": list("rrrrlrrllrr")}
+
+
+def _others(done: SectionDesign, units: UnitSystem) -> list[str]:
+    section = done.section
+    lines = [
+        f"{b.name}: from {_text(b.near, 'length', units)} to {_text(b.far, 'length', units)} behind the wall, "
+        f"{_text(b.height, 'length', units)} high; accepted damage: {b.limit}."
+        for b in section.buildings
+    ]
+    limits = section.constraints
+    if limits.right_of_way is not None:
+        lines.append(f"Right-of-way {_text(limits.right_of_way, 'length', units)} behind the wall.")
+    if limits.headroom is not None:
+        lines.append(f"Headroom over each bench {_text(limits.headroom, 'length', units)}.")
+    for obstacle in limits.obstacles:
+        lines.append(
+            f"{obstacle.name} ({obstacle.kind}); clearance wanted {_text(obstacle.clearance, 'length', units)}."
+        )
+    return lines

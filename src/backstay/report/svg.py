@@ -1,0 +1,105 @@
+"""A small canvas for figures: SVG with real text, in points, y downward."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from xml.sax.saxutils import escape, quoteattr
+
+from backstay.fonts import FAMILY
+
+INK = "#111111"
+ACCENT = "#9b2d1f"
+FAINT = "#8a8a8a"
+FILL = "#e9e5dd"
+
+Point = tuple[float, float]
+
+
+class Canvas:
+    """Collects shapes and writes them as one SVG document."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.width = width
+        self.height = height
+        self._parts: list[str] = []
+
+    def line(
+        self, points: Sequence[Point], *, colour: str = INK, width: float = 0.8, dash: str = ""
+    ) -> None:
+        """Draw an open polyline."""
+        style = f' stroke-dasharray="{dash}"' if dash else ""
+        self._parts.append(
+            f'<polyline points="{_points(points)}" fill="none" stroke="{colour}" '
+            f'stroke-width="{width:g}" stroke-linejoin="round"{style}/>'
+        )
+
+    def area(self, points: Sequence[Point], *, fill: str = FILL) -> None:
+        """Fill a polygon without outline."""
+        self._parts.append(f'<polygon points="{_points(points)}" fill="{fill}" stroke="none"/>')
+
+    def arrow(self, tail: Point, tip: Point, *, colour: str = INK, width: float = 0.9) -> None:
+        """Draw an arrow."""
+        (x1, y1), (x2, y2) = tail, tip
+        length = max(((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5, 1e-9)
+        ux, uy = (x2 - x1) / length, (y2 - y1) / length
+        bx, by = x2 - 5 * ux, y2 - 5 * uy
+        self.line([tail, (bx, by)], colour=colour, width=width)
+        self.area(
+            [tip, (bx - 2 * uy, by + 2 * ux), (bx + 2 * uy, by - 2 * ux)],
+            fill=colour,
+        )
+
+    def text(
+        self,
+        at: Point,
+        words: str,
+        *,
+        size: float = 8,
+        anchor: str = "start",
+        colour: str = INK,
+        bold: bool = False,
+        halo: bool = False,
+    ) -> None:
+        """Write words with their baseline at a point; `halo` keeps them readable over lines."""
+        weight = ' font-weight="bold"' if bold else ""
+        common = (
+            f'x="{at[0]:.2f}" y="{at[1]:.2f}" font-size="{size:g}" text-anchor="{anchor}"'
+            f" font-family={quoteattr(FAMILY)}{weight}"
+        )
+        if halo:
+            self._parts.append(
+                f'<text {common} fill="#ffffff" stroke="#ffffff" stroke-width="2.5" '
+                f'stroke-linejoin="round">{escape(words)}</text>'
+            )
+        self._parts.append(f'<text {common} fill="{colour}">{escape(words)}</text>')
+
+    def document(self, title: str) -> str:
+        """Return the SVG document."""
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" '
+            f'width="{self.width:g}pt" height="{self.height:g}pt" role="img">'
+            f"<title>{escape(title)}</title>{''.join(self._parts)}</svg>"
+        )
+
+
+def spread(positions: Iterable[float], gap: float, low: float, high: float) -> list[float]:
+    """Return positions moved as little as needed so that neighbours are `gap` apart, in low..high.
+
+    Order of the input is kept: the result for each input stands at its index.
+    """
+    wanted = list(positions)
+    order = sorted(range(len(wanted)), key=lambda i: wanted[i])
+    placed = [0.0] * len(wanted)
+    last = low - gap
+    for i in order:
+        placed[i] = max(wanted[i], last + gap)
+        last = placed[i]
+    ceiling = high + gap
+    for i in reversed(order):
+        placed[i] = min(placed[i], ceiling - gap)
+        ceiling = placed[i]
+    return placed
+
+
+def _points(points: Sequence[Point]) -> str:
+    return " ".join(f"{x:.2f},{y:.2f}" for x, y in points)

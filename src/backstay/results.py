@@ -1,0 +1,359 @@
+"""A design as data: JSON under a published, versioned schema.
+
+Every physical number is an object ``{"value": ..., "unit": ...}``; a value that is infinite
+(nothing to resist with) is null. `result_schema` returns the JSON schema. Identifiers of checks
+are stable; fields are added, never renamed, within one version.
+"""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from backstay import __version__
+from backstay.anchors import AnchorDesign
+from backstay.checks import Check, expand, worst_first
+from backstay.cite import Citation
+from backstay.design import Design, SectionDesign
+from backstay.expression import written
+from backstay.notation import PlainText
+from backstay.pressure import Diagram
+from backstay.quantity import QUANTITIES, Quantity, UnitSystem
+from backstay.trace import Computed, Remark, Step
+
+SCHEMA_ID: Literal["backstay-design/1"] = "backstay-design/1"
+
+
+class _Result(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+
+class Value(_Result):
+    """A number with its unit; null where it is infinite or does not apply."""
+
+    value: float | None
+    unit: str
+
+
+class Source(_Result):
+    """A citation and how it is known."""
+
+    document: str
+    clause: str
+    provenance: Literal["published", "formula", "memory", "common practice"]
+
+
+class Line(_Result):
+    """One line of a derivation."""
+
+    kind: Literal["equation", "condition", "stated", "remark", "heading"]
+    symbol: str = ""
+    title: str = ""
+    equation: str = ""
+    numbers: str = ""
+    result: str = ""
+    source: str = ""
+
+
+class CheckResult(_Result):
+    """One check. `limit` is the capacity, or what is required where `sense` is "at least"."""
+
+    id: str
+    name: str
+    where: str
+    verdict: Literal["pass", "fail", "to be shown"]
+    sense: Literal["at most", "at least"]
+    demand: Value
+    limit: Value
+    utilisation: float | None
+    clause: Source
+    remedy: str
+    note: str
+    derivation: list[Line]
+
+
+class DiagramResult(_Result):
+    """Pressure against depth below top of wall; two points at one depth make a jump."""
+
+    name: str
+    depth: list[float]
+    depth_unit: str
+    pressure: list[float]
+    pressure_unit: str
+
+
+class RowResult(_Result):
+    """One row of anchors: loads per length of wall by both methods, and the anchor."""
+
+    row: int
+    elevation: Value
+    inclination: Value
+    spacing: Value
+    horizontal_tributary: Value
+    horizontal_hinge: Value
+    horizontal: Value
+    vertical: Value
+    required_load: Value
+    design_load: Value
+    test_load: Value
+    lock_off_load: Value
+    tendon: str
+    tendon_area: Value
+    tendon_strength: Value
+    unbonded_length: Value
+    unbonded_governing: str
+    bond_length: Value | None
+    bond_by: Literal["contractor", "engineer"]
+    total_length: Value
+    hole_diameter: Value
+    protection: str
+    elongation: Value
+    lock_off_loss: Value
+    number: int
+    tests: str
+
+
+class WallResult(_Result):
+    """The wall: section, actions, embedment."""
+
+    kind: str
+    section: str
+    steel: str
+    spacing: Value | None
+    design_moment: Value
+    design_shear: Value
+    axial: Value
+    embedment: Value
+    embedment_required: Value
+    toe_elevation: Value
+    lagging_thickness: Value | None
+
+
+class QuantityResult(_Result):
+    """One line of the quantities."""
+
+    name: str
+    quantity: Value
+    note: str
+
+
+class SectionResult(_Result):
+    """One design section."""
+
+    name: str
+    height: Value
+    envelope: str
+    envelope_reasons: list[str]
+    stability_number: float | None
+    total_load: Value
+    reaction: Value
+    diagrams: list[DiagramResult]
+    rows: list[RowResult]
+    wall: WallResult
+    wall_movement: Value
+    settlement: Value
+    checks: list[CheckResult]
+    quantities: list[QuantityResult]
+    notes: list[str]
+
+
+class DesignResult(_Result):
+    """A whole design."""
+
+    model_config = ConfigDict(extra="forbid", populate_by_name=True)
+
+    schema_id: Literal["backstay-design/1"] = Field(alias="schema")
+    program: str
+    project: str
+    units: Literal["SI", "US"]
+    basis: str
+    verdict: Literal["pass", "fail", "to be shown"]
+    sections: list[SectionResult]
+    caution: str
+
+
+def result_schema() -> dict[str, Any]:
+    """Return the JSON schema of `design_json`."""
+    return DesignResult.model_json_schema(by_alias=True)
+
+
+def design_json(design: Design, units: UnitSystem, *, indent: int | None = 2) -> str:
+    """Return the design as JSON text under the schema."""
+    return design_result(design, units).model_dump_json(by_alias=True, indent=indent)
+
+
+def design_result(design: Design, units: UnitSystem) -> DesignResult:
+    """Return the design as a result object in a unit system."""
+    return DesignResult(
+        schema_id=SCHEMA_ID,
+        program=f"backstay {__version__}",
+        project=design.project.project.name,
+        units=units.value,
+        basis=design.basis.id,
+        verdict=design.verdict.value,
+        sections=[_section(done, units) for done in design.sections],
+        caution="The tool advises; the engineer of record decides.",
+    )
+
+
+def _value(number: float, name: str, units: UnitSystem) -> Value:
+    return _valued(number, QUANTITIES[name], units)
+
+
+def _valued(number: float, quantity: Quantity, units: UnitSystem) -> Value:
+    shown = quantity.shown(number, units)
+    return Value(value=shown if isfinite(shown) else None, unit=quantity.unit(units).label)
+
+
+def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
+    pressures = done.pressures
+    parts = [pressures.envelope.diagram, pressures.water, *pressures.surcharges]
+    parts += [pressures.earthquake, pressures.design]
+    return SectionResult(
+        name=done.section.name,
+        height=_value(done.ground.H, "length", units),
+        envelope=pressures.envelope.title,
+        envelope_reasons=[expand(r, units) for r in pressures.reasons],
+        stability_number=pressures.stability_number,
+        total_load=_value(pressures.envelope.total_load, "force per length", units),
+        reaction=_value(done.loads.reaction, "force per length", units),
+        diagrams=[_diagram(d, units) for d in parts if d is not None],
+        rows=[_row(done, anchor, units) for anchor in done.anchors],
+        wall=_wall(done, units),
+        wall_movement=_value(done.movement.wall_movement, "small length", units),
+        settlement=_value(done.movement.settlement, "small length", units),
+        checks=[_check(check, units) for check in worst_first(done.checks)],
+        quantities=[
+            QuantityResult(name=i.name, quantity=_value(i.value, i.quantity, units), note=i.note)
+            for i in done.quantities.items
+        ],
+        notes=[expand(note, units) for note in done.schedule.notes],
+    )
+
+
+def _diagram(diagram: Diagram, units: UnitSystem) -> DiagramResult:
+    length, stress = QUANTITIES["length"], QUANTITIES["stress"]
+    return DiagramResult(
+        name=diagram.name,
+        depth=[length.shown(z, units) for z in diagram.z],
+        depth_unit=length.unit(units).label,
+        pressure=[stress.shown(p, units) for p in diagram.p],
+        pressure_unit=stress.unit(units).label,
+    )
+
+
+def _row(done: SectionDesign, anchor: AnchorDesign, units: UnitSystem) -> RowResult:
+    load = done.loads.rows[anchor.row - 1]
+    planned = done.schedule.rows[anchor.row - 1]
+
+    def v(number: float, name: str) -> Value:
+        return _value(number, name, units)
+
+    return RowResult(
+        row=anchor.row,
+        elevation=v(done.section.elevation(anchor.z), "length"),
+        inclination=v(anchor.inclination, "angle"),
+        spacing=v(anchor.spacing, "length"),
+        horizontal_tributary=v(load.tributary, "force per length"),
+        horizontal_hinge=v(load.hinge, "force per length"),
+        horizontal=v(load.horizontal, "force per length"),
+        vertical=v(anchor.vertical, "force per length"),
+        required_load=v(anchor.required_load, "force"),
+        design_load=v(anchor.design_load, "force"),
+        test_load=v(anchor.test_load, "force"),
+        lock_off_load=v(anchor.lock_off_load, "force"),
+        tendon=anchor.tendon.title,
+        tendon_area=v(anchor.tendon.area, "section area"),
+        tendon_strength=v(anchor.tendon.strength, "force"),
+        unbonded_length=v(anchor.unbonded_length, "length"),
+        unbonded_governing=anchor.unbonded_governing,
+        bond_length=None if anchor.bond_open else v(anchor.bond_length, "length"),
+        bond_by=anchor.bond_by,
+        total_length=v(anchor.total_length, "length"),
+        hole_diameter=v(anchor.hole_diameter, "small length"),
+        protection=anchor.protection,
+        elongation=v(anchor.elongation, "small length"),
+        lock_off_loss=v(anchor.lock_off_loss, "force"),
+        number=planned.number,
+        tests=planned.tests,
+    )
+
+
+def _wall(done: SectionDesign, units: UnitSystem) -> WallResult:
+    wall = done.wall
+    per = "" if wall.kind == "soldier piles" else " per length"
+    lagging = wall.lagging
+    return WallResult(
+        kind=wall.kind,
+        section=wall.section_name,
+        steel=wall.steel_title,
+        spacing=_value(wall.spacing, "length", units) if not per else None,
+        design_moment=_value(wall.design_moment, f"moment{per}", units),
+        design_shear=_value(wall.design_shear, f"force{per}", units),
+        axial=_value(wall.axial, f"force{per}", units),
+        embedment=_value(wall.embedment, "length", units),
+        embedment_required=_value(wall.embedment_required, "length", units),
+        toe_elevation=_value(done.section.elevation(wall.toe), "length", units),
+        lagging_thickness=None
+        if lagging is None
+        else _value(lagging.thickness, "small length", units),
+    )
+
+
+def _check(check: Check, units: UnitSystem) -> CheckResult:
+    used = check.utilisation
+    return CheckResult(
+        id=check.id,
+        name=check.name,
+        where=check.where,
+        verdict=check.verdict.value,
+        sense=check.sense.value,
+        demand=_valued(check.demand, check.quantity, units),
+        limit=_valued(check.capacity, check.quantity, units),
+        utilisation=used if isfinite(used) else None,
+        clause=_source(check.clause),
+        remedy=expand(check.remedy, units),
+        note=expand(check.open_choice or check.note, units),
+        derivation=[line for step in check.steps for line in _lines(step, units)],
+    )
+
+
+def _source(citation: Citation) -> Source:
+    return Source(
+        document=citation.document, clause=citation.clause, provenance=citation.provenance
+    )
+
+
+def _lines(step: Step, units: UnitSystem) -> list[Line]:
+    if isinstance(step, Remark):
+        kind: Literal["heading", "remark"] = "heading" if step.heading else "remark"
+        return [Line(kind=kind, title=expand(step.text, units))]
+    if not isinstance(step, Computed):
+        return [
+            Line(
+                kind="stated", symbol=PlainText().symbol(step.symbol), title=step.title,
+                numbers=expand(step.method, units), result=step.quantity.text(step.value, units),
+                source=str(step.cite or ""),
+            )
+        ]  # fmt: skip
+    lines = []
+    for line in written(step, PlainText(), units):
+        if line.condition:
+            lines.append(
+                Line(
+                    kind="condition",
+                    equation=line.condition,
+                    numbers=line.substituted,
+                    result=line.result,
+                )
+            )
+        else:
+            lines.append(
+                Line(
+                    kind="equation", symbol=line.symbol, title=step.formula.title, equation=line.equation,
+                    numbers=line.substituted, result=line.result, source=str(step.formula.cite),
+                )
+            )  # fmt: skip
+    return lines

@@ -1,0 +1,186 @@
+"""Tables of a design, as text in a unit system: made once for terminal, page, PDF and spreadsheet.
+
+Units stand in the heads; cells are plain numbers or words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from math import inf, isinf
+
+from backstay.anchors import AnchorDesign
+from backstay.checks import Check
+from backstay.design import SectionDesign
+from backstay.quantity import QUANTITIES, UnitSystem, significant
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """head: with units; rows: cells as text; align: "l" or "r" per column."""
+
+    title: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    align: str
+
+
+@dataclass(frozen=True, slots=True)
+class Writer:
+    """Writes heads and cells in one unit system."""
+
+    units: UnitSystem
+
+    def head(self, words: str, name: str) -> str:
+        """Return a head with its unit: ``Design load (kN)``."""
+        label = QUANTITIES[name].unit(self.units).label
+        return f"{words} ({label})" if label else words
+
+    def cell(self, value: float | None, name: str, digits: int = 0) -> str:
+        """Return a number without its unit, or a dash where there is none."""
+        if value is None or isinf(value):
+            return "–"
+        quantity = QUANTITIES[name]
+        if digits:
+            return significant(quantity.shown(value, self.units), digits)
+        return quantity.number(value, self.units)
+
+    def fixed(self, value: float | None, name: str, places: int) -> str:
+        """Return a number with a fixed count of decimals: elevations, lengths, loads in columns."""
+        if value is None or value in (inf, -inf):
+            return "–"
+        shown = QUANTITIES[name].shown(value, self.units)
+        return f"{shown + 0.0:.{places}f}"
+
+
+def strata_table(done: SectionDesign, units: UnitSystem) -> Table:
+    """Return the strata with their parameters as given."""
+    w = Writer(units)
+    rows = []
+    for layer in done.ground.layers:
+        rows.append(
+            (
+                layer.name, w.fixed(done.section.elevation(layer.top), "length", 2), layer.kind,
+                w.cell(layer.gamma, "unit weight"), w.cell(layer.gamma_sat, "unit weight"),
+                w.cell(layer.phi, "angle", 3), w.cell(layer.c, "stress", 3),
+                w.cell(layer.su, "stress", 3), w.cell(layer.su_gradient or None, "stress gradient", 3),
+                w.cell(layer.stratum.spt_n, "ratio", 2),
+            )
+        )  # fmt: skip
+    head = (
+        "Stratum", w.head("Top, elev.", "length"), "Kind", w.head("γ moist", "unit weight"),
+        w.head("γ sat.", "unit weight"), w.head("φ′", "angle"), w.head("c′", "stress"),
+        w.head("su at top", "stress"), w.head("su gradient", "stress gradient"), "SPT N",
+    )  # fmt: skip
+    return Table("Strata", head, tuple(rows), "lrlrrrrrrr")
+
+
+def loads_table(done: SectionDesign, units: UnitSystem) -> Table:
+    """Return the horizontal load of each row by both methods, and the load of each anchor."""
+    w = Writer(units)
+    rows = []
+    for row, anchor in zip(done.loads.rows, done.anchors, strict=True):
+        rows.append(
+            (
+                str(row.row), w.fixed(done.section.elevation(row.z), "length", 2),
+                w.cell(row.tributary, "force per length"), w.cell(row.hinge, "force per length"),
+                w.cell(row.horizontal, "force per length"), w.cell(anchor.spacing, "length", 3),
+                w.cell(anchor.inclination, "angle", 3), w.cell(anchor.required_load, "force"),
+                w.cell(anchor.vertical, "force per length"),
+            )
+        )  # fmt: skip
+    loads = done.loads
+    rows.append(
+        (
+            "subgrade", w.fixed(done.section.cut.subgrade, "length", 2),
+            w.cell(loads.reaction_tributary, "force per length"),
+            w.cell(loads.reaction_hinge, "force per length"),
+            w.cell(loads.reaction, "force per length"), "", "", "", "",
+        )
+    )  # fmt: skip
+    head = (
+        "Row", w.head("Elev.", "length"), w.head("Tributary", "force per length"),
+        w.head("Hinge", "force per length"), w.head("Carried", "force per length"),
+        w.head("Spacing", "length"), w.head("Incl.", "angle"),
+        w.head("Required per anchor", "force"), w.head("Vertical", "force per length"),
+    )  # fmt: skip
+    return Table("Loads of rows", head, tuple(rows), "rrrrrrrrr")
+
+
+def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
+    """Return the anchor schedule of the drawings.
+
+    Least lengths are rounded up and loads to whole kN or kip, so that what is written is safe.
+    """
+    w = Writer(units)
+    tests = {row.row: row for row in done.schedule.rows}
+    rows = []
+    for anchor in done.anchors:
+        planned = tests[anchor.row]
+        rows.append(
+            (
+                str(anchor.row), str(planned.number), w.fixed(anchor.design_load, "force", 0),
+                w.fixed(anchor.test_load, "force", 0), w.fixed(anchor.lock_off_load, "force", 0),
+                w.cell(anchor.inclination, "angle", 3), least_length(anchor.unbonded_length, units),
+                bond_words(anchor, units), anchor.tendon.title, w.cell(anchor.hole_diameter, "small length", 3),
+                anchor.protection, planned.tests,
+            )
+        )  # fmt: skip
+    head = (
+        "Row", "No.", w.head("Design load", "force"), w.head("Test load", "force"),
+        w.head("Lock-off", "force"), w.head("Incl.", "angle"), w.head("Least unbonded", "length"),
+        w.head("Bond", "length"), "Tendon", w.head("Hole", "small length"), "Protection", "Tests",
+    )  # fmt: skip
+    return Table("Anchor schedule", head, tuple(rows), "rrrrrrrllrll")
+
+
+def least_length(value: float, units: UnitSystem) -> str:
+    """Return a least length rounded up to 0.1 m, or to half a foot."""
+    step = 0.1 if units is UnitSystem.SI else 0.5
+    shown = QUANTITIES["length"].shown(value, units)
+    steps = -(-(shown - 1e-9) // step)
+    return f"{steps * step:.1f}"
+
+
+def bond_words(anchor: AnchorDesign, units: UnitSystem) -> str:
+    """Return the bond length as the schedule says it."""
+    if anchor.bond_open:
+        return "by contractor"
+    text = least_length(anchor.bond_length, units)
+    return f"{text} (contractor)" if anchor.bond_by == "contractor" else text
+
+
+def checks_table(checks: Iterable[Check], units: UnitSystem) -> Table:
+    """Return checks in the order given: what, where, comparison, utilisation, verdict."""
+    rows = tuple(
+        (c.name, c.where, c.comparison(units), utilisation_words(c), c.verdict.value)
+        for c in checks
+    )
+    return Table(
+        "Checks", ("Check", "Where", "Demand and limit", "Utilisation", "Verdict"), rows, "lllrl"
+    )
+
+
+def utilisation_words(check: Check) -> str:
+    """Return the utilisation as text."""
+    return "∞" if isinf(check.utilisation) else f"{check.utilisation:.2f}"
+
+
+def quantities_table(done: SectionDesign, units: UnitSystem) -> Table:
+    """Return the quantities of the section."""
+    rows = []
+    for item in done.quantities.items:
+        quantity = QUANTITIES[item.quantity]
+        shown = significant(quantity.shown(item.value, units), 3)
+        if item.quantity == "count":
+            shown = f"{item.value:.0f}"
+        rows.append((item.name, shown, quantity.unit(units).label, item.note))
+    return Table("Quantities", ("Item", "Quantity", "Unit", "Note"), tuple(rows), "lrll")
+
+
+ALL_TABLES: dict[str, Callable[[SectionDesign, UnitSystem], Table]] = {
+    "strata": strata_table,
+    "loads": loads_table,
+    "schedule": schedule_table,
+    "quantities": quantities_table,
+}
