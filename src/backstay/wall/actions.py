@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import ceil, sqrt
 
 from backstay.cite import GEC4, Citation
@@ -125,7 +126,7 @@ def continuous_actions(diagram: Diagram, depths: Sequence[float], H: float) -> A
 
 
 def _refuse_disorder(supports: Sequence[float]) -> None:
-    if any(b - a < 1e-6 for a, b in zip(supports, supports[1:], strict=False)) or supports[0] < 0:
+    if any(b - a < 1e-6 for a, b in pairwise(supports)) or supports[0] < 0:
         raise DesignError("rows must follow one another downward and lie above subgrade", "wall")
 
 
@@ -168,10 +169,10 @@ def _end_slopes(diagram: Diagram, a: float, b: float) -> tuple[float, float]:
 
 def _support_moments(diagram: Diagram, supports: Sequence[float], above: float) -> list[float]:
     """Return the moments at rows 2 to n: three diagonals, eliminated downward."""
-    L = [b - a for a, b in zip(supports, supports[1:], strict=False)]
+    L = [b - a for a, b in pairwise(supports)]
     if len(L) < 2:
         return []
-    slopes = [_end_slopes(diagram, a, b) for a, b in zip(supports, supports[1:], strict=False)]
+    slopes = [_end_slopes(diagram, a, b) for a, b in pairwise(supports)]
     n = len(L) - 1
     right = [-6 * (slopes[i][1] + slopes[i + 1][0]) for i in range(n)]
     right[0] -= L[0] * above
@@ -193,7 +194,7 @@ def _reactions(
     """Return the reactions of supports whose moments are known (kN/m)."""
     found = [0.0] * len(supports)
     found[0] = diagram.resultant(None, supports[0])
-    for i, (a, b) in enumerate(zip(supports, supports[1:], strict=False)):
+    for i, (a, b) in enumerate(pairwise(supports)):
         L = b - a
         far = diagram.moment_about(a, a, b) / L
         near = diagram.resultant(a, b) - far
