@@ -1,0 +1,164 @@
+"""Ordinates of what acts on the buried part of a wall: passive in front, active and water behind.
+
+All in kN per metre of depth, on one pile (or on one metre of a continuous wall, whose width and
+spacing are 1).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import cos
+from typing import Literal
+
+from backstay.errors import DesignError
+from backstay.ground import Layer
+from backstay.pressure import coulomb_active, passive_coefficient
+from backstay.wall.limits import (
+    Condition,
+    Level,
+    Sums,
+    cohesive_part,
+    drained_strength,
+    is_undrained,
+)
+from backstay.wall.toe_isolated import (
+    flow_clay,
+    flow_sand_gross,
+    rock_on_pile,
+    threefold_clay,
+    threefold_sand,
+    wedge_clay,
+    wedge_sand_gross,
+)
+
+Mechanism = Literal["wedge and flow-around", "threefold width", "continuous wall"]
+AT_REST = 0.4
+"""At-rest coefficient that belongs to the wedge and flow forms for sand."""
+PASSIVE_FRICTION_SHARE = 0.5
+"""Wall friction on the passive side is held to this share of the angle of friction."""
+
+
+def active_coefficient(layer: Layer, slope: float) -> float:
+    """Return the horizontal active coefficient of a layer by effective stresses."""
+    phi, _ = drained_strength(layer)
+    delta = layer.wall_friction_ratio * phi
+    if phi <= 0.0:
+        return 1.0
+    return coulomb_active(phi, delta, 0.0, min(slope, phi)) * cos(delta)
+
+
+def passive_horizontal(layer: Layer) -> float:
+    """Return the horizontal passive coefficient of a layer, level ground in front."""
+    phi, _ = drained_strength(layer)
+    if phi <= 0.0:
+        return 1.0
+    delta = min(layer.wall_friction_ratio, PASSIVE_FRICTION_SHARE) * phi
+    return passive_coefficient(phi, delta) * cos(delta)
+
+
+def active_on(
+    levels: Sequence[Level], condition: Condition, width: float | Sequence[float], slope: float
+) -> Sums:
+    """Return the active force behind the wall, per depth, on a width (one, or one per level)."""
+    ordinates = []
+    widths = [width] * len(levels) if isinstance(width, (int, float)) else width
+    for level, b in zip(levels, widths, strict=True):
+        ordinates.append(b * active_at(level, condition, slope))
+    return Sums.of([level.z for level in levels], ordinates)
+
+
+def active_at(level: Level, condition: Condition, slope: float) -> float:
+    """Return the active pressure of the ground at a level (kPa), never tension.
+
+    Undrained: total stress less twice the strength. Drained: effective, water not included.
+    """
+    layer = level.layer
+    if is_undrained(layer, condition):
+        return max(0.0, level.retained - 2 * layer.su_at(level.z))
+    _, c = drained_strength(layer)
+    K = active_coefficient(layer, slope)
+    return max(0.0, K * (level.retained - level.u_retained) - cohesive_part(c, K))
+
+
+def net_water_on(levels: Sequence[Level], condition: Condition, width: float) -> Sums:
+    """Return the water behind less the water in front, per depth, on a width.
+
+    Nil in ground that acts undrained, whose total stresses hold it already.
+    """
+    ordinates = [
+        0.0
+        if is_undrained(level.layer, condition)
+        else width * max(0.0, level.u_retained - level.u_cut)
+        for level in levels
+    ]
+    return Sums.of([level.z for level in levels], ordinates)
+
+
+def front(
+    levels: Sequence[Level], condition: Condition, *, width: float, spacing: float, isolated: bool
+) -> tuple[tuple[Mechanism, Sums], ...]:
+    """Return the passive resistance in front, per depth, by every mechanism that applies.
+
+    Raises DesignError where rock states no strength.
+    """
+    z = [level.z for level in levels]
+    if not isolated:
+        cap = [continuous_at(level, condition) * spacing for level in levels]
+        return (("continuous wall", Sums.of(z, cap)),)
+    wedge, threefold = [], []
+    for level in levels:
+        cap_here = continuous_at(level, condition) * spacing
+        by_wedge, by_flow, by_width = isolated_at(level, condition, width)
+        wedge.append(min(by_wedge, by_flow, cap_here))
+        threefold.append(min(by_width, cap_here))
+    return (
+        ("wedge and flow-around", Sums.of(z, wedge)),
+        ("threefold width", Sums.of(z, threefold)),
+    )
+
+
+def continuous_at(level: Level, condition: Condition) -> float:
+    """Return the passive pressure of a continuous wall at a level (kPa)."""
+    layer = level.layer
+    if is_undrained(layer, condition):
+        return level.cut + 2 * layer.su_at(level.z)
+    _, c = drained_strength(layer)
+    K = passive_horizontal(layer)
+    return K * max(0.0, level.cut - level.u_cut) + cohesive_part(c, K)
+
+
+def isolated_at(level: Level, condition: Condition, width: float) -> tuple[float, float, float]:
+    """Return (wedge, flow-around, threefold width) of a single pile at a level, kN/m."""
+    layer, x = level.layer, max(0.0, level.x)
+    effective = max(0.0, level.cut - level.u_cut)
+    if layer.kind == "rock":
+        p = _rock(level, width)
+        return p, p, p
+    if is_undrained(layer, condition):
+        su = layer.su_at(level.z)
+        return (
+            wedge_clay(level.cut, x, width, su),
+            flow_clay(width, su),
+            threefold_clay(x, width, su),
+        )
+    phi, c = drained_strength(layer)
+    return (
+        wedge_sand_gross(effective, x, width, phi, AT_REST, c),
+        flow_sand_gross(effective, width, phi, AT_REST, c),
+        threefold_sand(effective, width, phi, c),
+    )
+
+
+def _rock(level: Level, width: float) -> float:
+    layer = level.layer
+    effective = max(0.0, level.cut - level.u_cut)
+    if layer.phi is not None or layer.c > 0.0:
+        phi, c = drained_strength(layer)
+        return rock_on_pile(effective, width, phi, c)
+    if layer.su is not None:
+        return rock_on_pile(effective, width, 0.0, layer.su_at(level.z))
+    raise DesignError(
+        f"rock stratum {layer.name!r} states no strength of the rock mass: give friction_angle "
+        "and cohesion, or undrained_strength (half the unconfined strength of the mass)",
+        "toe",
+    )

@@ -1,0 +1,426 @@
+"""The toe of the wall below subgrade, and whether the ground in front holds its reaction.
+
+For single piles the resistance at each depth is the least of a passive wedge, ground flowing
+around the pile, and the passive pressure of a continuous wall over the full spacing; and,
+separately, the passive pressure on three pile widths under the same cap. Both sums are computed
+and shown, the smaller is carried. A continuous wall has its passive pressure per metre.
+
+Single piles: active pressure (on the pile width, from the full height of retained ground) and
+net water pressure below subgrade are taken off the resistance; what is left, over the reaction
+at subgrade, is the factor of safety. Continuous walls: active pressure acts on the whole wall
+and is as large as the reaction, so the factor stands on the passive pressure itself, as is usual
+for sheet piles. Moments about the lowest anchor are checked in the same way.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, inf
+
+from backstay.basis import Basis
+from backstay.checks import Check, Sense, safety_check
+from backstay.cite import STATICS, common_practice
+from backstay.ground import Profile
+from backstay.model.project import Section
+from backstay.quantity import QUANTITIES, Force, ForcePerLength, Length, Moment, Ratio
+from backstay.trace import Step, formula, heading, remark, state, trace, untraced
+from backstay.wall.limits import (
+    Condition,
+    Level,
+    Sums,
+    conditions,
+    first_at_least,
+    levels,
+    uniform_surcharge,
+)
+from backstay.wall.resistance import (
+    Mechanism,
+    active_at,
+    active_on,
+    continuous_at,
+    front,
+    isolated_at,
+    net_water_on,
+)
+
+LEAST_EMBEDMENT = 1.5
+"""Least embedment below subgrade (m), common practice."""
+LEAST_EMBEDMENT_RULE = common_practice("least embedment below subgrade, 1.5 m (5 ft)")
+ROUNDING = 0.1
+"""An automatic embedment is rounded up to this (m)."""
+DEEPEST = 3.0
+"""The search for an embedment ends at this many heights of cut, or at 20 m if that is more."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToeDesign:
+    """The toe. Forces in kN per pile (per metre for a continuous wall), depths in m.
+
+    embedment_required: below subgrade, inf where no embedment suffices; embedment: provided, or
+    chosen; resistance: passive less active and net water over `embedment`; demand: reaction at
+    subgrade; safety: resistance over demand; moment_safety: about the lowest anchor;
+    mechanism: the carried sum; resistances: passive sum of every mechanism that was computed;
+    condition: that governs.
+    """
+
+    embedment_required: float
+    embedment: float
+    resistance: float
+    demand: float
+    safety: float
+    moment_safety: float
+    mechanism: Mechanism
+    resistances: tuple[tuple[Mechanism, float], ...]
+    condition: Condition
+    checks: tuple[Check, ...]
+    steps: tuple[Step, ...]
+
+
+@formula("T", STATICS)
+def toe_demand(R: ForcePerLength, s: Length) -> Force:
+    """Reaction at subgrade per pile.
+
+    R: reaction at subgrade per metre of wall
+    s: spacing of piles
+    """
+    return R * s
+
+
+@formula("R_net", STATICS)
+def net_resistance(P_p: Force, P_a: Force, P_w: Force) -> Force:
+    """Resistance of the toe after active and net water pressure below subgrade.
+
+    P_p: passive resistance
+    P_a: active force on the back of the toe
+    P_w: net water force on the toe
+    """
+    return P_p - P_a - P_w
+
+
+@formula("FS", STATICS)
+def toe_safety(R_net: Force, T: Force) -> Ratio:
+    """Factor of safety of the toe against its reaction.
+
+    R_net: resistance after active and net water pressure
+    T: reaction at subgrade
+    """
+    return R_net / T
+
+
+@formula("FS", STATICS)
+def passive_safety(P_p: Force, P_a: Force, P_w: Force, T: Force) -> Ratio:
+    """Factor of safety on the passive pressure of a continuous wall.
+
+    P_p: passive resistance
+    P_a: active force below subgrade
+    P_w: net water force below subgrade
+    T: reaction at subgrade
+    """
+    return P_p / (T + P_a + P_w)
+
+
+@formula("FS_M", STATICS)
+def kick_out_safety(M_p: Moment, M_a: Moment, M_w: Moment, T: Force, a: Length) -> Ratio:
+    """Factor of safety of moments about the lowest anchor.
+
+    M_p: moment of the passive resistance
+    M_a: moment of the active force below subgrade
+    M_w: moment of the net water force below subgrade
+    T: reaction at subgrade
+    a: depth of subgrade below the lowest anchor
+    """
+    return (M_p - M_a - M_w) / (T * a)
+
+
+@formula("FS_M", STATICS)
+def passive_kick_out_safety(M_p: Moment, M_a: Moment, M_w: Moment, T: Force, a: Length) -> Ratio:
+    """Factor of safety on the moment of passive pressure about the lowest anchor.
+
+    M_p: moment of the passive resistance
+    M_a: moment of the active force below subgrade
+    M_w: moment of the net water force below subgrade
+    T: reaction at subgrade
+    a: depth of subgrade below the lowest anchor
+    """
+    return M_p / (T * a + M_a + M_w)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One condition: running sums of what acts below subgrade, and what they require."""
+
+    condition: Condition
+    slope: float
+    levels: tuple[Level, ...]
+    fronts: tuple[tuple[Mechanism, Sums], ...]
+    active: Sums
+    water: Sums
+
+    def least(self, z: float) -> tuple[Mechanism, Sums]:
+        return min(self.fronts, key=lambda item: item[1].to(z)[0])
+
+    def least_moment(self, z: float, pivot: float) -> tuple[Mechanism, float]:
+        found = [(name, sums.about(z, pivot)) for name, sums in self.fronts]
+        return min(found, key=lambda item: item[1])
+
+    @property
+    def isolated(self) -> bool:
+        return self.fronts[0][0] != "continuous wall"
+
+    def spare(self, z: float, T: float, wanted: float) -> float:
+        """Return what resists beyond what is wanted (kN); nil at the required embedment."""
+        P_p, P_a, P_w = self.least(z)[1].to(z)[0], self.active.to(z)[0], self.water.to(z)[0]
+        if self.isolated:
+            return P_p - P_a - P_w - wanted * T
+        return P_p - wanted * (T + P_a + P_w)
+
+    def spare_moment(self, z: float, T: float, wanted: float, pivot: float, H: float) -> float:
+        """Return the same of moments about the lowest anchor (kNm)."""
+        M_p = self.least_moment(z, pivot)[1]
+        M_a, M_w = self.active.about(z, pivot), self.water.about(z, pivot)
+        if self.isolated:
+            return M_p - M_a - M_w - wanted * T * (H - pivot)
+        return M_p - wanted * (T * (H - pivot) + M_a + M_w)
+
+
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """The embedment that one condition needs, and how well the search met it."""
+
+    case: _Case
+    by_force: float
+    by_moment: float
+    residual: float
+    halvings: int
+
+
+def design_toe(
+    section: Section,
+    ground: Profile,
+    *,
+    reaction: float,
+    pile_width: float,
+    spacing: float,
+    toe: float | None,
+    basis: Basis,
+    isolated: bool = True,
+    lowest_anchor: float | None = None,
+) -> ToeDesign:
+    """Design or check the toe of a wall.
+
+    reaction: at subgrade, kN per metre of wall; pile_width: width that bears on the ground
+    (flange of a driven pile, hole of a drilled one), m; spacing: of piles, m; toe: depth of the
+    toe below the top of wall, or None to choose it; isolated: single piles (else a continuous
+    wall: give pile_width = spacing = 1); lowest_anchor: depth, by default of the lowest row.
+
+    Where no embedment suffices the result says so by a failing check. Raises DesignError where a
+    stratum below subgrade states no strength.
+    """
+    H = ground.H
+    pivot = (
+        max(section.depth(row.elevation) for row in section.anchors)
+        if lowest_anchor is None
+        else lowest_anchor
+    )
+    wanted = section.targets.toe_safety or basis.toe_lateral_safety.value
+    T = reaction * spacing
+    provided = 0.0 if toe is None else toe - H
+    needs: list[_Need] = []
+    with untraced():
+        for reach in (max(0.5 * H, 4.0, provided), max(DEEPEST * H, 20.0, provided)):
+            needs = [
+                _need(case, wanted, T, H, pivot, reach)
+                for case in _cases(section, ground, pile_width, spacing, isolated, H + reach)
+            ]
+            if all(max(n.by_force, n.by_moment) < inf for n in needs):
+                break
+        required = max(LEAST_EMBEDMENT, *(max(n.by_force, n.by_moment) for n in needs))
+        if toe is not None:
+            embedment = provided
+        elif required < inf:
+            embedment = ceil(required / ROUNDING - 1e-6) * ROUNDING
+        else:
+            embedment = max(DEEPEST * H, 20.0)
+        need = min(needs, key=lambda n: n.case.spare(H + embedment, T, wanted))
+    return _result(
+        need, needs, basis, wanted,
+        reaction=reaction, width=pile_width, spacing=spacing, pivot=pivot, H=H,
+        embedment=embedment, required=required, chosen=toe is None,
+    )  # fmt: skip
+
+
+def _cases(
+    section: Section,
+    ground: Profile,
+    width: float,
+    spacing: float,
+    isolated: bool,
+    deepest: float,
+) -> list[_Case]:
+    found = []
+    points = levels(
+        ground, ground.H, deepest, dug_to=ground.H, surcharge=uniform_surcharge(section)
+    )
+    for condition in conditions(ground, ground.H, deepest):
+        found.append(
+            _Case(
+                condition,
+                ground.slope,
+                points,
+                front(points, condition, width=width, spacing=spacing, isolated=isolated),
+                active_on(points, condition, width, ground.slope),
+                net_water_on(points, condition, width),
+            )
+        )
+    return found
+
+
+def _need(case: _Case, wanted: float, T: float, H: float, pivot: float, reach: float) -> _Need:
+    by_force, residual, halvings = first_at_least(
+        lambda D: case.spare(H + D, T, wanted), 0.0, 0.0, reach, 0.25
+    )
+    by_moment, _, _ = first_at_least(
+        lambda D: case.spare_moment(H + D, T, wanted, pivot, H), 0.0, 0.0, reach, 0.25
+    )
+    return _Need(case, by_force, by_moment, residual, halvings)
+
+
+def _result(
+    need: _Need,
+    needs: list[_Need],
+    basis: Basis,
+    wanted: float,
+    *,
+    reaction: float,
+    width: float,
+    spacing: float,
+    pivot: float,
+    H: float,
+    embedment: float,
+    required: float,
+    chosen: bool,
+) -> ToeDesign:
+    case, z = need.case, H + embedment
+    mechanism = case.least(z)[0]
+    with trace() as t:
+        heading("Toe below subgrade")
+        for other in needs:
+            if len(needs) > 1:
+                remark(
+                    f"{other.case.condition.capitalize()} strength below subgrade needs an "
+                    f"embedment of {{length:{max(other.by_force, other.by_moment):.4f}}}."
+                )
+        remark(f"Carried below: {case.condition} strength, {mechanism}.")
+        T = toe_demand(reaction, spacing)
+        D = state("D", "Embedment below subgrade", embedment, "length", method=_how(need, chosen))
+        state("b", "Width that bears on the ground", width, "length")
+        _ordinates(case, z, width, mechanism)
+        sums = {}
+        for name, front_sums in case.fronts:
+            sums[name] = state(
+                "P_p", f"Passive resistance, {name}", front_sums.to(z)[0], "force",
+                method="area of the ordinates by straight pieces",
+            )  # fmt: skip
+        if len(sums) > 1:
+            remark(f"The smaller sum is carried: {mechanism}.")
+        P_a = state(
+            "P_a", "Active force below subgrade", case.active.to(z)[0], "force",
+            method="on the width of the pile, from the full height of retained ground",
+        )  # fmt: skip
+        P_w = state("P_w", "Net water force below subgrade", case.water.to(z)[0], "force")
+        R_net = net_resistance(sums[mechanism], P_a, P_w)
+        if case.isolated:
+            FS = toe_safety(R_net, T) if T > 0.0 else inf
+            other = sums[mechanism] / max(T + P_a + P_w, 1e-9)
+            remark(
+                "With the factor on the passive resistance instead (active and water added to "
+                f"the reaction) the ratio is {other:.2f}."
+            )
+        else:
+            FS = passive_safety(sums[mechanism], P_a, P_w, T) if T + P_a + P_w > 0.0 else inf
+    with trace() as m:
+        heading("Moments about the lowest anchor")
+        a = state("a", "Depth of subgrade below the lowest anchor", H - pivot, "length")
+        toe_demand(reaction, spacing)
+        by, moment = case.least_moment(z, pivot)
+        M_p = state(
+            "M_p", f"Moment of the passive resistance, {by}", moment,
+            "moment", method="area of the ordinates by straight pieces, about the lowest anchor",
+        )  # fmt: skip
+        M_a = state("M_a", "Moment of the active force", case.active.about(z, pivot), "moment")
+        M_w = state("M_w", "Moment of net water", case.water.about(z, pivot), "moment")
+        if T * a <= 0.0:
+            FS_M = inf
+        elif case.isolated:
+            FS_M = kick_out_safety(M_p, M_a, M_w, T, a)
+        else:
+            FS_M = passive_kick_out_safety(M_p, M_a, M_w, T, a)
+    remedy = _remedy(embedment, required)
+    checks = (
+        safety_check(
+            "wall.toe-lateral", "lateral resistance of the toe", FS, wanted,
+            basis.toe_lateral_safety.cite, steps=t.steps, remedy=remedy,
+        ),
+        safety_check(
+            "wall.toe-kick-out", "moments about the lowest anchor (kick-out of the toe)", FS_M,
+            wanted, basis.toe_lateral_safety.cite, steps=m.steps, remedy=remedy,
+        ),
+        Check(
+            "wall.embedment", "embedment below subgrade", embedment, required,
+            QUANTITIES["length"], LEAST_EMBEDMENT_RULE if required == LEAST_EMBEDMENT
+            else basis.toe_lateral_safety.cite, Sense.AT_LEAST, steps=t.steps, remedy=remedy,
+        ),
+    )  # fmt: skip
+    return ToeDesign(
+        required, D, R_net, T, FS, FS_M, mechanism, tuple(sums.items()), case.condition,
+        checks, t.steps + m.steps,
+    )  # fmt: skip
+
+
+def _how(need: _Need, chosen: bool) -> str:
+    if need.by_force == inf:
+        return "no embedment within the depth searched gives the factor of safety"
+    found = (
+        f"least embedment by force {{length:{need.by_force:.4f}}} by bisection, "
+        f"{need.halvings} halvings, residual {{force:{need.residual:.3g}}}; "
+        f"by moments {{length:{need.by_moment:.4f}}}"
+    )
+    if chosen:
+        return f"chosen, rounded up to {{length:{ROUNDING}}}: {found}"
+    return f"given; {found}"
+
+
+def _remedy(embedment: float, required: float) -> str:
+    if required == inf:
+        return (
+            "no embedment within reach holds the toe: lower the lowest anchor, add a row, close "
+            "the spacing, or widen the pile"
+        )
+    if embedment >= required - 1e-9:
+        return ""
+    return (
+        f"embedment {{length:{embedment:.4f}}}, needs {{length:{required:.4f}}}; "
+        "or lower the lowest anchor, close the spacing, or widen the pile"
+    )
+
+
+def _ordinates(case: _Case, z: float, width: float, mechanism: Mechanism) -> None:
+    """Record the ordinates at the ends of each layer: what a reader recomputes by hand."""
+    inside = [level for level in case.levels if level.z <= z + 1e-9]
+    for i, level in enumerate(inside):
+        first = i == 0 or inside[i - 1].layer is not level.layer
+        last = i + 1 == len(inside) or inside[i + 1].layer is not level.layer
+        if not (first or last):
+            continue
+        remark(
+            f"At {{length:{level.x:.4f}}} below subgrade, {level.layer.name}: vertical total "
+            f"stress {{stress:{level.retained:.4g}}} behind, {{stress:{level.cut:.4g}}} in front; "
+            f"pore pressure {{stress:{level.u_retained:.4g}}} and {{stress:{level.u_cut:.4g}}}; "
+            f"active {{stress:{active_at(level, case.condition, case.slope):.4g}}}."
+        )
+        if mechanism != "continuous wall":
+            isolated_at(level, case.condition, width)
+        state(
+            "p_p", "Passive pressure of a continuous wall (times the spacing, the cap)",
+            continuous_at(level, case.condition), "stress",
+        )  # fmt: skip
