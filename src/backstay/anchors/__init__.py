@@ -1,1 +1,32 @@
-"""The room of anchors."""
+"""Ground anchors: loads from an envelope, geometry, tendon, bond, lock-off, protection, schedule.
+
+The wall's pressure is shared among the rows of anchors (`row_loads`). Each row is then designed
+as one anchor (`design_anchors`): its load along its inclined, perhaps skewed axis; the tendon
+that may carry it at design, lock-off and test; the unbonded length that puts the bond zone
+behind the critical failure surface (`critical_surface`); the bond length through the strata it
+crosses; what wedges lose at lock-off; the way past pipes, basements, boundaries and neighbours;
+protection against corrosion. What the contractor has chosen is checked, never overwritten; what
+is left open to him is stated as something he must show. `schedule` is what goes on the drawings.
+"""
+
+from backstay.anchors.bond import BondPart, BondRequirement
+from backstay.anchors.design import AnchorDesign
+from backstay.anchors.loads import RowLoad, RowLoads, row_loads
+from backstay.anchors.schedule import Schedule, ScheduleRow
+from backstay.anchors.surface import CriticalSurface
+from backstay.anchors.tendon import TendonChoice
+from backstay.anchors.unbonded import UnbondedRule
+
+__all__ = [
+    "AnchorDesign",
+    "BondPart",
+    "BondRequirement",
+    "CriticalSurface",
+    "RowLoad",
+    "RowLoads",
+    "Schedule",
+    "ScheduleRow",
+    "TendonChoice",
+    "UnbondedRule",
+    "row_loads",
+]
