@@ -24,6 +24,16 @@ CONTEXT_UNITS = "units"
 """Key of the validation context that holds the project's `UnitSystem`."""
 
 _NUMBER_WITH_UNIT = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,3})?)\s*(\S.{0,40})?")
+_FEET_INCHES = re.compile(
+    r"\s*([-+]?)(\d{1,6}) ?(?:'|’|′|ft) ?-? ?(\d{1,2}(?:\.\d*)?) ?(?:\"|”|″|''|in)\s*"
+)
+_FOOT = 0.3048
+
+_TRADE_UNITS = (
+    "psf = lbf / foot ** 2", "ksf = kip / foot ** 2", "tsf = 2000 * lbf / foot ** 2",
+    "pcf = lbf / foot ** 3", "kcf = kip / foot ** 3", "plf = lbf / foot", "klf = kip / foot",
+)  # fmt: skip
+_POUND = re.compile(r"\b(?:lbs?|pounds?)\b")
 
 
 @lru_cache(maxsize=1)
@@ -31,37 +41,43 @@ def _registry() -> UnitRegistry[Any]:
     import pint
 
     registry: UnitRegistry[Any] = pint.UnitRegistry(cache_folder=None)
-    for line in ("psf = lbf / foot ** 2", "ksf = kip / foot ** 2", "pcf = lbf / foot ** 3", "kcf = kip / foot ** 3"):
+    for line in _TRADE_UNITS:
         if line.split(" = ", 1)[0] not in registry:
             registry.define(line)
     return registry
 
 
-@lru_cache(maxsize=4096)
-def _factor(unit: str, wanted: str) -> float | None:
-    """Return the factor from `unit` to `wanted`, or None if it is no such unit."""
-    import pint
+def _plain(unit: str) -> str:
+    """Spell a unit without raised digits, degree signs and dots."""
+    for sign, plain in (("°", "degree"), ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("·", "*"), ("^", "**")):
+        unit = unit.replace(sign, plain)
+    return {"'": "ft", "’": "ft", "′": "ft", '"': "inch", "”": "inch", "″": "inch"}.get(unit, unit)
 
-    registry = _registry()
-    spelt = unit.replace("°", "degree").replace("²", "**2").replace("³", "**3").replace("·", "*")
-    spelt = re.sub(r"\bcorr\b", "", spelt)
-    if not re.fullmatch(r"[A-Za-z0-9*/ .()^%'-]{1,40}", spelt) or (
-        "**" in spelt and re.search(r"\*\*\s*\d\d", spelt)
-    ):
+
+@lru_cache(maxsize=512)
+def _to_internal(unit: str, quantity: Quantity) -> float | None:
+    """Return the factor from `unit` to the internal unit, or None if it is no such unit.
+
+    The two units that the quantity is shown in need no parser.
+    """
+    plain = _plain(unit)
+    for own in (quantity.si, quantity.us):
+        if plain in (_plain(own.label), own.pint, _plain(own.label).replace("**", "")):
+            return 1.0 / own.factor
+    for spelling in (plain, _POUND.sub("lbf", plain)):  # "lb" is a force where a force is wanted
+        in_si = _factor(spelling, quantity.si.pint)
+        if in_si is not None:
+            return in_si / quantity.si.factor
+    return None
+
+
+def _factor(unit: str, wanted: str) -> float | None:
+    """Return the factor between two units as the unit library sees it, or None."""
+    if not re.fullmatch(r"[A-Za-z%][A-Za-z0-9*/ .()%-]{0,40}", unit) or re.search(r"\*\*\s*\d\d", unit):
         return None
     try:
-        return float(registry.Quantity(1.0, spelt.replace("^", "**")).to(wanted).magnitude)
-    except (
-        pint.PintError,
-        AttributeError,
-        TypeError,
-        ValueError,
-        ArithmeticError,
-        SyntaxError,
-        KeyError,
-    ):
-        return None
-    except Exception:
+        return float(_registry().Quantity(1.0, unit).to(wanted).magnitude)
+    except Exception:  # the parser of the library fails in many ways on what is not a unit
         return None
 
 
@@ -81,21 +97,33 @@ def parse(value: Any, quantity: Quantity, units: UnitSystem) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise _refusal("not_a_quantity", value, quantity, units)
     if isinstance(value, str):
+        feet = _feet_and_inches(value) if quantity.name in ("length", "small length") else None
+        if feet is not None:
+            return feet
         match = _NUMBER_WITH_UNIT.fullmatch(value)
         if match is None:
             raise _refusal("not_a_quantity", value, quantity, units)
         number, unit = float(match[1]), (match[2] or "").strip()
         if unit:
-            in_si = _factor(unit, quantity.si.pint)
-            if in_si is None:
+            factor = _to_internal(unit, quantity)
+            if factor is None:
                 raise _refusal("wrong_unit", value, quantity, units)
-            return _finite(number * in_si / quantity.si.factor, value, quantity, units)
+            return _finite(number * factor, value, quantity, units)
         value = number
     try:
         number = float(value)
     except OverflowError:
         number = math.inf
     return _finite(quantity.internal(number, units), value, quantity, units)
+
+
+def _feet_and_inches(text: str) -> float | None:
+    """Return the length (m) of text such as ``12'-6"`` or ``12 ft 6 in``, or None."""
+    match = _FEET_INCHES.fullmatch(text)
+    if match is None:
+        return None
+    feet = int(match[2]) + float(match[3]) / 12.0
+    return (-feet if match[1] == "-" else feet) * _FOOT
 
 
 def _finite(number: float, read: Any, quantity: Quantity, units: UnitSystem) -> float:
@@ -106,7 +134,7 @@ def _finite(number: float, read: Any, quantity: Quantity, units: UnitSystem) -> 
 
 def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> PydanticCustomError:
     reasons = {
-        "not_a_quantity": "this is not a number",
+        "not_a_quantity": _not_a_number(value, quantity),
         "wrong_unit": f"this is not a unit of {quantity.name}",
         "not_finite": "the number must be finite",
     }
@@ -114,6 +142,14 @@ def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> Py
         kind, "{reason}; accepted: {accepted}",
         {"reason": reasons[kind], "accepted": accepted(quantity, units)},
     )  # fmt: skip
+
+
+def _not_a_number(value: Any, quantity: Quantity) -> str:
+    if isinstance(value, str) and re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+(\.\d+)?.*", value.strip()):
+        return "write thousands without a comma"
+    if isinstance(value, str) and re.fullmatch(r"[-+]?\d+,\d+.*", value.strip()):
+        return "write decimals with a point, not a comma"
+    return f"this is not a number (wanted is a {quantity.name})" if quantity.name != "ratio" else "this is not a number"
 
 
 class _Door:

@@ -1,0 +1,52 @@
+"""Writing files so that none is ever partial."""
+
+from __future__ import annotations
+
+import os
+import stat
+import tempfile
+from pathlib import Path
+
+
+def atomic_write(path: str | Path, content: bytes) -> None:
+    """Write a file whole or not at all, and keep the mode of one that is replaced.
+
+    The bytes go to a temporary file in the same folder, are forced to the disk, and only then
+    take the name: whoever reads the name sees the old content or the new, whatever happens
+    between. Raises OSError; the temporary file is removed.
+    """
+    target = Path(os.path.realpath(path))
+    handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, _mode(target))
+        os.replace(temporary, target)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+    _force_folder(target.parent)
+
+
+def _mode(target: Path) -> int:
+    try:
+        return stat.S_IMODE(target.stat().st_mode)
+    except FileNotFoundError:
+        mask = os.umask(0)
+        os.umask(mask)
+        return 0o666 & ~mask
+
+
+def _force_folder(folder: Path) -> None:
+    """Force the change of name to the disk, where the system can."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    except OSError:  # some file systems do not let a folder be forced; the name has changed
+        return
+    finally:
+        os.close(handle)
