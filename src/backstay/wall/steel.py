@@ -305,7 +305,8 @@ def critical_stress(Q: Ratio, F_y: Strength, F_e: Strength) -> Strength:
     F_e: elastic buckling stress
     """
     if Q * F_y / F_e <= 2.25:
-        return Q * 0.658 ** (Q * F_y / F_e) * F_y
+        share: Ratio = 0.658 ** (Q * F_y / F_e)
+        return Q * share * F_y
     else:
         return 0.877 * F_e
 
