@@ -16,10 +16,11 @@ from dataclasses import dataclass
 from math import isclose
 
 from backstay.anchors import envelope_loads as published
-from backstay.anchors.spans import hinge_reactions, refuse_bad_rows, tributary_reactions
+from backstay.anchors.spans import hinge_reactions, tributary_reactions
 from backstay.cite import GEC4, Citation
 from backstay.errors import DesignError
 from backstay.pressure.diagram import Diagram
+from backstay.pressure.rows import refuse_bad_rows
 from backstay.quantity import ForcePerLength
 from backstay.trace import Step, formula, heading, remark, state, trace
 

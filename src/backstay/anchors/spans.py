@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from backstay.cite import Citation
-from backstay.errors import DesignError
 from backstay.pressure.diagram import Diagram
 from backstay.quantity import ForcePerLength, Length, MomentPerLength
 from backstay.trace import formula, state
@@ -109,22 +108,3 @@ def tributary_reactions(
         )
         for i, (a, b) in enumerate(pairwise(edges), start=1)
     )  # fmt: skip
-
-
-def refuse_bad_rows(depths: Sequence[float], H: float) -> None:
-    """Raise DesignError unless rows lie in 0 < z < H, each below the one before."""
-    if not depths:
-        raise DesignError("there is no row of anchors", "anchor loads")
-    for row, z in enumerate(depths, start=1):
-        if not 0.0 < z < H:
-            raise DesignError(
-                f"its depth {{length:{z:.6g}}} is not between the top of wall and subgrade at"
-                f" {{length:{H:.6g}}}",
-                f"row {row}",
-            )
-        if row > 1 and z <= depths[row - 2]:
-            raise DesignError(
-                f"its depth {{length:{z:.6g}}} is not below row {row - 1} at"
-                f" {{length:{depths[row - 2]:.6g}}}",
-                f"row {row}",
-            )
