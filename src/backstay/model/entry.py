@@ -20,13 +20,16 @@ def _as_text(value: Any) -> Any:
     return value
 
 
+_Text = str | int | float
 Name = Annotated[
     str,
-    BeforeValidator(_as_text),
+    BeforeValidator(_as_text, json_schema_input_type=_Text),
     StringConstraints(min_length=1, max_length=120, strip_whitespace=True),
 ]
 Note = Annotated[
-    str, BeforeValidator(_as_text), StringConstraints(max_length=2000, strip_whitespace=True)
+    str,
+    BeforeValidator(_as_text, json_schema_input_type=_Text),
+    StringConstraints(max_length=2000, strip_whitespace=True),
 ]
 
 

@@ -115,7 +115,8 @@ def _said(
         hint = likely(path[-1], free) or likely(path[-1], keys)
         return "this key is unknown", ", ".join(keys), hint
     if kind == "missing":
-        return "this is missing", accepted, at.description if at else ""
+        meaning = f" ({at.description})" if at and at.description else ""
+        return f"this is missing{meaning}", accepted, ""
     if node is not None and node.value is None and kind != "extra_forbidden":
         return "nothing stands here", accepted, ""
     if kind in _BOUNDS:
@@ -131,7 +132,7 @@ def _said(
         words = at.words if at else ()
         rule = "this is not one of the choices" if len(words) > 1 else "this is not accepted"
         return rule, accepted, likely(node.value if node else None, words)
-    return _simple(kind, context, error), accepted, ""
+    return _simple(kind, context, error), "" if accepted in ("a list", "text") else accepted, ""
 
 
 def _simple(kind: str, context: Mapping[str, Any], error: Any) -> str:

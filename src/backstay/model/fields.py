@@ -31,8 +31,9 @@ class Kind:
         """Return the members of a union (nothing for None), else the kind itself."""
         origin = get_origin(self.annotation)
         if origin is Annotated:
-            inner, *metadata = get_args(self.annotation)
-            yield from Kind(inner, (*self.metadata, *metadata), self.description).choices()
+            inner, *extra = get_args(self.annotation)
+            flat = [m for e in extra for m in (e.metadata if isinstance(e, FieldInfo) else (e,))]
+            yield from Kind(inner, (*self.metadata, *flat), self.description).choices()
         elif origin in (Union, UnionType):
             for member in get_args(self.annotation):
                 if member is not NoneType:
@@ -134,5 +135,5 @@ def _limits(choice: Kind) -> str:
 
 def listed(words: tuple[str, ...]) -> str:
     """Write choices as ``"sand", "stiff clay" or "soft clay"``."""
-    quoted = [f'"{w}"' for w in words]
+    quoted = [w if w.isdigit() else f'"{w}"' for w in words]
     return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} or {quoted[-1]}"

@@ -101,7 +101,7 @@ def parse(value: Any, quantity: Quantity, units: UnitSystem) -> float:
         if feet is not None:
             return feet
         match = _NUMBER_WITH_UNIT.fullmatch(value)
-        if match is None:
+        if match is None or (match[2] or "").startswith(","):
             raise _refusal("not_a_quantity", value, quantity, units)
         number, unit = float(match[1]), (match[2] or "").strip()
         if unit:
@@ -145,11 +145,10 @@ def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> Py
 
 
 def _not_a_number(value: Any, quantity: Quantity) -> str:
-    if isinstance(value, str) and re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+(\.\d+)?.*", value.strip()):
-        return "write thousands without a comma"
-    if isinstance(value, str) and re.fullmatch(r"[-+]?\d+,\d+.*", value.strip()):
-        return "write decimals with a point, not a comma"
-    return f"this is not a number (wanted is a {quantity.name})" if quantity.name != "ratio" else "this is not a number"
+    if isinstance(value, str) and re.match(r"\s*[-+]?\d+,\d", value):
+        thousands = re.match(r"\s*[-+]?\d{1,3}(,\d{3})+(?!\d)", value)
+        return "write thousands without a comma" if thousands else "the decimal sign is a point"
+    return "this is not a number"
 
 
 class _Door:

@@ -10,9 +10,9 @@ from backstay.model.entry import Entry, Name, Note
 from backstay.model.units import (
     BendingStiffnessPerLength,
     Length,
+    NonNegativeStress,
     PositiveLength,
     PositiveSmallLength,
-    Ratio,
     SectionModulusPerLength,
     SmallLength,
     Strength,
@@ -78,7 +78,7 @@ class ContinuousWall(Entry):
     section_modulus: Annotated[SectionModulusPerLength, Field(gt=0)]
     width: PositiveLength = Field(description="thickness of the wall across the section")
     allowable_stress: Annotated[Strength, Field(gt=0)] = Field(description="in bending")
-    weight: Annotated[Ratio, Field(ge=0)] = Field(default=0.0, description="kPa of wall face")
+    weight: NonNegativeStress = Field(default=0.0, description="weight per area of wall face")
     toe: Length | Auto = "auto"
 
 
