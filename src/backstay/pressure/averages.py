@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from backstay.cite import Citation, common_practice
 from backstay.errors import DesignError
@@ -87,7 +88,7 @@ def effective_area(
 
 @formula("gamma_e", Citation("equal area of vertical effective stress", "", "formula"))
 def equivalent_unit_weight(V: ForcePerLength, H: Length) -> UnitWeight:
-    """Unit weight of a dry, uniform ground with the same area of vertical effective stress.
+    """Effective unit weight: of dry, uniform ground with the same area of vertical effective stress.
 
     V: area of the diagram of vertical effective stress over H
     H: height
@@ -111,7 +112,7 @@ class _Slice:
 
 def _slices(ground: Profile, height: float) -> Iterator[_Slice]:
     marks = ground.boundaries(0.0, height)
-    for a, b in zip(marks, marks[1:], strict=False):
+    for a, b in pairwise(marks):
         middle = 0.5 * (a + b)
         yield _Slice(ground.layer_at(middle), a, b, ground.hydrostatic(middle) > 0.0)
 
