@@ -12,7 +12,6 @@ from backstay.errors import DesignError
 from backstay.quantity import Inertia, SectionArea, SmallLength
 from backstay.trace import formula, remark, state
 from backstay.wall import steel
-from backstay.wall.steel import E_STEEL
 
 STANDARD_GRAVITY = 9.80665
 """m/s2."""
@@ -108,21 +107,23 @@ class Strength:
 
 
 @dataclass(frozen=True, slots=True)
-class Allowances:
-    """Shares of the yield stress that the basis allows in bending, shear and axial load."""
+class Steel:
+    """Yield stress F_y and modulus E (kPa), and the shares of F_y that the basis allows."""
 
+    F_y: float
+    E: float
     bending: Factor
     shear: Factor
     axial: Factor
 
 
-def member_strength(m: Member, F_y: float, L_b: float, allowed: Allowances) -> Strength:
+def member_strength(m: Member, material: Steel, L_b: float) -> Strength:
     """Return the strength of a pile whose compression flange is held at points L_b apart.
 
-    F_y: yield stress (kPa); L_b: greatest distance between rows, and to subgrade (m).
+    L_b: greatest distance between rows, and to subgrade (m).
     Raises DesignError where the web is not compact (the rules used would not hold).
     """
-    E = E_STEEL
+    F_y, E = material.F_y, material.E
     if m.lamda_w > 3.76 * sqrt(E / F_y):
         raise DesignError(f"web of {m.name} is not compact; bending is not covered", "soldier pile")
     held = min(L_b, BATTEN_SPACING) if m.count == 2 else L_b
@@ -130,10 +131,10 @@ def member_strength(m: Member, F_y: float, L_b: float, allowed: Allowances) -> S
           method="between batten plates" if held < L_b else "greatest span", cite=BATTENS if held < L_b else BRACED)  # fmt: skip
     if m.count == 2:
         remark("Bending and shear are those of one section, times two.")
-    basis_moment = steel.allowable_stress_moment(allowed.bending.value, F_y, m.S_x)
-    code_moment = _code_moment(m, F_y, held)
+    basis_moment = steel.allowable_stress_moment(material.bending.value, F_y, m.S_x)
+    code_moment = _code_moment(m, F_y, E, held)
     web = m.d * m.t_w
-    basis_shear = steel.allowable_stress_shear(allowed.shear.value, F_y, web)
+    basis_shear = steel.allowable_stress_shear(material.shear.value, F_y, web)
     C_v = steel.web_shear_coefficient(m.lamda_w, F_y, E)
     if m.form == "I":
         Omega_v = steel.shear_safety(m.lamda_w, F_y, E)
@@ -141,8 +142,8 @@ def member_strength(m: Member, F_y: float, L_b: float, allowed: Allowances) -> S
         Omega_v = state("Omega_v", "safety factor on shear, channel", 1.67, "ratio",
                         cite=steel.shear_safety.cite)  # fmt: skip
     code_shear = steel.allowable_shear(F_y, web, C_v, Omega_v)
-    basis_axial = steel.allowable_stress_axial(allowed.axial.value, F_y, m.A)
-    code_axial = _code_axial(m, F_y, L_b, held)
+    basis_axial = steel.allowable_stress_axial(material.axial.value, F_y, m.A)
+    code_axial = _code_axial(m, F_y, E, L_b, held)
     return Strength(
         m.count * min(basis_moment, code_moment),
         m.count * min(basis_shear, code_shear),
@@ -157,9 +158,8 @@ def _rule(basis: float, code: float) -> str:
     return "allowable stress" if basis <= code else "AISC 360"
 
 
-def _code_moment(m: Member, F_y: float, L_b: float) -> float:
+def _code_moment(m: Member, F_y: float, E: float, L_b: float) -> float:
     """Return the allowable moment of one section by AISC 360 F2 and F3 (C_b = 1)."""
-    E = E_STEEL
     M_p = steel.plastic_moment(F_y, m.Z_x)
     h_0 = m.d - m.t_f
     L_p = steel.full_plastic_length(m.r_y, F_y, E)
@@ -178,12 +178,11 @@ def _code_moment(m: Member, F_y: float, L_b: float) -> float:
     return steel.allowable_moment(twisting, local)
 
 
-def _code_axial(m: Member, F_y: float, L: float, tied: float) -> float:
+def _code_axial(m: Member, F_y: float, E: float, L: float, tied: float) -> float:
     """Return the allowable axial load of one section by AISC 360 E3 and E7.
 
     L: effective length, the greatest span (m); tied: between the battens of a pair (m).
     """
-    E = E_STEEL
     slenderness = max(L / m.r_x, tied / m.r_y)
     if m.count == 2:
         I_pair = pair_inertia(m.I_y, m.A, m.offset)

@@ -27,8 +27,7 @@ from backstay.quantity import (
 )
 from backstay.trace import Step, formula, heading, remark, state, trace, untraced
 from backstay.wall import steel
-from backstay.wall.member import Allowances, Member, Strength, member_strength
-from backstay.wall.steel import E_STEEL
+from backstay.wall.member import Member, Steel, Strength, member_strength
 
 Opening = Literal["between pair", "cut through", "bracket"]
 COMBINED = Citation(AISC360, "H1.1", "memory")
@@ -133,14 +132,13 @@ class PileDemand:
 
 @dataclass(frozen=True, slots=True)
 class PileRules:
-    """Yield stress (kPa), allowances, and how the tendon and the hole bound the section.
+    """The steel, and how the tendon and the hole bound the section.
 
     opening_width: clear way that the tendon needs (m), None where it passes beside the pile;
     hole: diameter of the drilled hole (m), None where the pile is driven.
     """
 
-    F_y: float
-    allowed: Allowances
+    material: Steel
     opening: Opening
     opening_width: float | None
     hole: float | None
@@ -168,25 +166,25 @@ def verify_pile(
     """Check one pile. remedy: what to say where a check fails."""
     with trace() as strength_trace:
         heading(f"Strength of {member.title}")
-        strength = member_strength(member, rules.F_y, demand.span, rules.allowed)
+        strength = member_strength(member, rules.material, demand.span)
     known = (*demand.steps, *strength_trace.steps)
     M, V = demand.moment, demand.shear
     checks = [
         Check(
             "wall.pile-bending", "bending of the soldier pile", M, strength.moment,
-            QUANTITIES["moment"], rules.allowed.bending.cite, steps=known, remedy=remedy,
+            QUANTITIES["moment"], rules.material.bending.cite, steps=known, remedy=remedy,
             note=f"governed by {demand.governing}; strength by {strength.moment_rule}",
         ),
         Check(
             "wall.pile-shear", "shear in the soldier pile", V, strength.shear,
-            QUANTITIES["force"], rules.allowed.shear.cite, steps=known, remedy=remedy,
+            QUANTITIES["force"], rules.material.shear.cite, steps=known, remedy=remedy,
             note=f"strength by {strength.shear_rule}",
         ),
     ]  # fmt: skip
     with trace() as combined:
         heading("Axial load and bending together")
         P = pile_axial(demand.vertical, demand.spacing, demand.lagging, member.weight, demand.H)
-        B_1 = steel.amplification(P, member.count * member.I_x, demand.span, E_STEEL)
+        B_1 = steel.amplification(P, member.count * member.I_x, demand.span, rules.material.E)
         if not 0.0 < B_1 < 10.0:
             raise DesignError(f"{member.title} buckles in the plane of bending", "soldier pile")
         remark("Greatest axial load and greatest moment are taken together.")
@@ -247,12 +245,14 @@ def _opening_checks(
             raise DesignError("the opening is as wide as the flange", "soldier pile")
         I_net = flanges_less_opening(member.b_f, b_o, member.t_f, member.d)
         S_net = net_modulus(I_net, member.d)
-        M_net = steel.allowable_stress_moment(rules.allowed.bending.value, rules.F_y, S_net)
+        M_net = steel.allowable_stress_moment(
+            rules.material.bending.value, rules.material.F_y, S_net
+        )
     row, moment = max(enumerate(demand.row_moments, start=1), key=lambda pair: pair[1])
     return [
         Check(
             "wall.pile-opening", "bending of the section cut for the anchor", moment, M_net,
-            QUANTITIES["moment"], rules.allowed.bending.cite, where=f"row {row}",
+            QUANTITIES["moment"], rules.material.bending.cite, where=f"row {row}",
             steps=(*demand.steps, *t.steps),
             remedy=remedy or "a pair of sections, or cover plates over the cut flanges",
             note="shear at the cut is carried by the side plates of the head connection",
@@ -268,7 +268,7 @@ def lightest_pile(
     A member too weak by its elastic modulus, or too large for the hole, is passed over before
     the full check.
     """
-    least = demand.moment / (rules.allowed.bending.value * rules.F_y)
+    least = demand.moment / (rules.material.bending.value * rules.material.F_y)
     with untraced():
         for member in sorted(candidates, key=lambda m: (m.mass, -m.S_x)):
             if member.count * member.S_x < least:

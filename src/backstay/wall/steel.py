@@ -25,9 +25,6 @@ from backstay.quantity import (
 )
 from backstay.trace import formula
 
-E_STEEL = 29_000 * 6894.757293168
-"""Modulus of structural steel, kPa (29,000 ksi, AISC 360)."""
-
 
 def _aisc(clause: str) -> Citation:
     return Citation(AISC360, clause, "memory")

@@ -1,0 +1,134 @@
+"""What acts on the wall: the views of moment and shear, gathered for one pile (or one metre)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import isclose
+
+from backstay.anchors.loads import RowLoads
+from backstay.cite import STATICS
+from backstay.pressure.diagram import Diagram
+from backstay.trace import Step, heading, remark, state, trace
+from backstay.wall.actions import (
+    THREE_MOMENTS,
+    Actions,
+    cantilever_moment,
+    continuous_actions,
+    hinge_actions,
+    interior_span_moment,
+)
+from backstay.wall.pile import MomentView, PileDemand, pile_moment, pile_shear
+
+
+@dataclass(frozen=True, slots=True)
+class WallActions:
+    """Moments and shears of the finished wall per metre, by every view (kNm/m, kN/m)."""
+
+    closed_form: Actions
+    continuous: Actions
+    interior: float
+    span: float
+    steps: tuple[Step, ...]
+
+    @property
+    def shear(self) -> float:
+        """Return the greatest shear of both methods (kN/m)."""
+        return max(self.closed_form.greatest_shear, self.continuous.greatest_shear)
+
+
+def wall_actions(envelope: Diagram, design: Diagram, loads: RowLoads, H: float) -> WallActions:
+    """Return moments and shears by the closed form and as a continuous beam.
+
+    envelope: apparent earth pressure alone; design: with water, surcharges and earthquake.
+    """
+    depths = [row.z for row in loads.rows]
+    hinges = [*(row.hinge for row in loads.rows), loads.reaction_hinge]
+    closed = hinge_actions(design, depths, hinges, H)
+    continuous = continuous_actions(design, depths, H)
+    interior = 0.0
+    with trace() as t:
+        heading("Moments and shears per length of wall")
+        remark(
+            "Closed form: hinges at every row but the first, so that statics give shear and moment."
+        )
+        _first_row(envelope, depths[0], closed)
+        state("M_1", "greatest moment, closed form", closed.greatest_moment, "moment per length",
+              method=f"at {{length:{closed.depth_of_greatest_moment:.4f}}} below the top of wall; "
+              f"moment left at subgrade {{moment per length:{closed.residual:.2g}}}", cite=STATICS)  # fmt: skip
+        for above, below in pairwise(depths):
+            p = state(
+                "p", "greatest pressure on the span", _greatest(design, above, below), "stress"
+            )
+            L = state("L", "distance between rows", below - above, "length")
+            interior = max(interior, interior_span_moment(p, L))
+        state("M_1", "greatest moment, continuous beam", continuous.greatest_moment, "moment per length",
+              method=f"at {{length:{continuous.depth_of_greatest_moment:.4f}}} below the top of wall; "
+              f"moment left at subgrade {{moment per length:{continuous.residual:.2g}}}",
+              cite=THREE_MOMENTS)  # fmt: skip
+        state("V_1", "greatest shear, closed form", closed.greatest_shear, "force per length",
+              cite=STATICS)  # fmt: skip
+        state("V_1", "greatest shear, continuous beam", continuous.greatest_shear, "force per length",
+              cite=THREE_MOMENTS)  # fmt: skip
+    supports = (0.0, *depths, H)
+    span = max(b - a for a, b in pairwise(supports))
+    return WallActions(closed, continuous, interior, span, t.steps)
+
+
+def _first_row(envelope: Diagram, H_1: float, closed: Actions) -> None:
+    """Record the moment at the first row; where only the envelope acts, by its published form."""
+    found = -closed.moment_at(H_1)
+    p = max(envelope.p)
+    if isclose(found, cantilever_moment.function(H_1, p), rel_tol=1e-6):
+        cantilever_moment(H_1, p)
+    else:
+        state("M_cant", "moment at the first row", found, "moment per length",
+              method="moment of the design pressure above the row", cite=STATICS)  # fmt: skip
+
+
+def _greatest(diagram: Diagram, a: float, b: float) -> float:
+    return max((p for piece in (diagram.clipped(a, b),) for p in piece.p), default=0.0)
+
+
+def pile_demand(
+    actions: WallActions,
+    *,
+    spacing: float,
+    H: float,
+    anchor_vertical: float,
+    facing_weight: float,
+    cantilever: tuple[float, float],
+) -> PileDemand:
+    """Return what acts on one pile.
+
+    anchor_vertical: kN per metre of wall; facing_weight: kPa of wall face; cantilever: moment
+    (kNm) and shear (kN) per pile before the first row is stressed.
+    """
+    moment, shear = cantilever
+    with trace() as t:
+        heading("Moment and shear in one pile")
+        views = [
+            MomentView("the closed form", pile_moment(actions.closed_form.greatest_moment, spacing)),
+            MomentView("the continuous beam", pile_moment(actions.continuous.greatest_moment, spacing)),
+        ]  # fmt: skip
+        if actions.interior:
+            views.append(MomentView("0.1 p L²", pile_moment(actions.interior, spacing)))
+        views.append(
+            MomentView("the cantilever stage",
+                       state("M", "cantilever stage, before the first row is stressed", moment, "moment"))
+        )  # fmt: skip
+        V = max(pile_shear(actions.shear, spacing),
+                state("V", "shear, cantilever stage", shear, "force"))  # fmt: skip
+        governing = max(views, key=lambda view: view.value)
+        state("M_max", f"design moment: {governing.title}", governing.value, "moment")
+        state("V_max", "design shear", V, "force")
+    depths: Sequence[float] = actions.closed_form.supports[:-1]
+    rows = tuple(
+        spacing * max(abs(actions.closed_form.moment_at(z)), abs(actions.continuous.moment_at(z)))
+        for z in depths
+    )
+    return PileDemand(
+        tuple(views), V, rows, anchor_vertical, facing_weight * spacing, actions.span, spacing, H,
+        (*actions.steps, *t.steps),
+    )  # fmt: skip
