@@ -18,10 +18,9 @@ from backstay.ground import GAMMA_W, Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section, Service
 from backstay.model.wall import ContinuousWall
+from backstay.pressure.water import critical_gradient, mean_gradient
 from backstay.stability.heave import (
     bjerrum_eide_heave,
-    critical_gradient,
-    exit_gradient,
     heave_factor,
     heave_width,
     piping_safety,
@@ -225,9 +224,13 @@ def _piping(
     with trace() as t:
         heading("Piping in front of the wall")
         remark("Ground of even permeability; layers of lower permeability change the gradient.")
-        i_e = exit_gradient(
-            state("h", "Difference of water levels", h, "length"), toe - ground.water, D
-        )
+        if front < H:
+            i_e = state(
+                "i_e", "Mean upward gradient, cut flooded", h / (2 * toe - ground.water - H), "ratio",
+                method="head lost evenly along the path in the ground",
+            )  # fmt: skip
+        else:
+            i_e = mean_gradient(ground.water, front, toe)
         i_c = critical_gradient(gamma, GAMMA_W)
         FS = piping_safety(i_c, i_e)
     wanted = basis.piping_safety.value

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import pi, sqrt
 
-from backstay.cite import Citation, common_practice
-from backstay.quantity import Length, Ratio, Stress, UnitWeight
+from backstay.cite import Citation
+from backstay.quantity import Length, Ratio, Stress
 from backstay.trace import formula
 
 TERZAGHI = Citation("Terzaghi 1943", "base heave, Nc 5.7", "memory")
@@ -103,17 +103,6 @@ def shaped_heave(
     return (5.14 * s_ub * (1 + 0.2 * B_2 / L) + s_us * H_c / B_1) / q_b
 
 
-@formula("i_e", common_practice("head lost evenly along the path beside the wall"))
-def exit_gradient(h: Length, l_r: Length, D: Length) -> Ratio:
-    """Mean upward gradient in front of the wall.
-
-    h: difference of water levels
-    l_r: path behind the wall, from the water level down to the toe
-    D: path in front, from the toe up to the base
-    """
-    return h / (l_r + D)
-
-
 @formula("i_e", Citation("Harr 1962", "single row of sheet piles in deep ground", "formula"))
 def exit_gradient_deep(h: Length, D: Length) -> Ratio:
     """Gradient at the exit beside sheet piles in deep ground, level on both sides.
@@ -122,16 +111,6 @@ def exit_gradient_deep(h: Length, D: Length) -> Ratio:
     D: embedment
     """
     return h / (pi * D)
-
-
-@formula("i_c", Citation("Terzaghi 1943", "critical gradient", "formula"))
-def critical_gradient(gamma_sat: UnitWeight, gamma_w: UnitWeight) -> Ratio:
-    """Gradient at which ground in front floats.
-
-    gamma_sat: saturated unit weight
-    gamma_w: unit weight of water
-    """
-    return (gamma_sat - gamma_w) / gamma_w
 
 
 @formula("FS", Citation("Terzaghi 1943", "piping", "formula"))

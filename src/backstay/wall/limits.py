@@ -15,13 +15,14 @@ from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import inf, sqrt
+from math import inf
 from typing import Literal
 
 from backstay.errors import DesignError
 from backstay.ground import Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section
+from backstay.pressure.water import WaterState
 
 Condition = Literal["undrained", "drained"]
 STEP = 0.25
@@ -96,19 +97,27 @@ def is_undrained(layer: Layer, condition: Condition) -> bool:
 
 
 def levels(
-    ground: Profile, z1: float, z2: float, *, dug_to: float, surcharge: float = 0.0
+    ground: Profile,
+    z1: float,
+    z2: float,
+    *,
+    dug_to: float,
+    surcharge: float = 0.0,
+    toe: float | None = None,
 ) -> tuple[Level, ...]:
     """Return depths from z1 to z2, no farther apart than STEP, with the stresses of both sides.
 
-    A boundary appears twice, once for the layer on each side of it.
+    A boundary appears twice, once for the layer on each side of it. toe: depth around which water
+    seeps; None, or no seepage in the ground: water at rest.
     """
+    water = WaterState(ground, toe) if toe is not None and seeps(ground) else None
     marks = sorted({*ground.boundaries(z1, z2), *((dug_to,) if z1 < dug_to < z2 else ())})
     found: list[Level] = []
     for a, b in pairwise(marks):
         if b - a < 1e-9:
             continue
         layer = ground.layer_at(0.5 * (a + b))
-        ends = [_stresses(ground, z, a, b, dug_to, surcharge) for z in (a, b)]
+        ends = [_stresses(ground, water, z, a, b, dug_to, surcharge) for z in (a, b)]
         pieces = max(1, int((b - a) / STEP + 0.999999))
         for i in range(pieces + 1):
             t = i / pieces
@@ -118,20 +127,28 @@ def levels(
     return tuple(found)
 
 
+def seeps(ground: Profile) -> bool:
+    """Say whether water flows around the toe, from a higher level behind to a lower in front."""
+    return ground.flow == "seepage" and ground.water < ground.water_cut < inf
+
+
 def _stresses(
-    ground: Profile, z: float, a: float, b: float, dug_to: float, surcharge: float
+    ground: Profile,
+    water: WaterState | None,
+    z: float,
+    a: float,
+    b: float,
+    dug_to: float,
+    surcharge: float,
 ) -> tuple[float, float, float, float]:
+    """Return retained, u_retained, cut, u_cut at an end z of the piece a..b."""
     inside = z + 1e-9 if z == a else z - 1e-9
-    u = ground.hydrostatic(inside)
-    retained = ground.total_stress(z) + surcharge
-    if b <= dug_to + 1e-9:
-        return retained, u, 0.0, ground.hydrostatic(z, side="cut")
-    return (
-        retained,
-        u,
-        ground.total_stress(z, side="cut", dug_to=dug_to),
-        ground.hydrostatic(z, side="cut"),
-    )
+    if water is None:
+        u, u_cut = ground.hydrostatic(inside), ground.hydrostatic(z, side="cut")
+    else:
+        u, u_cut = water.pressure(inside), water.pressure(z, "cut")
+    cut = 0.0 if b <= dug_to + 1e-9 else ground.total_stress(z, side="cut", dug_to=dug_to)
+    return ground.total_stress(z) + surcharge, u, cut, u_cut
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,8 +219,3 @@ def first_at_least(
 def drained_strength(layer: Layer) -> tuple[float, float]:
     """Return phi (rad) and c (kPa) of a layer by effective stresses."""
     return layer.phi or 0.0, layer.c
-
-
-def cohesive_part(c: float, K: float) -> float:
-    """Return 2 c sqrt(K), kPa."""
-    return 2 * c * sqrt(K)

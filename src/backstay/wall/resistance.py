@@ -12,12 +12,13 @@ from typing import Literal
 
 from backstay.errors import DesignError
 from backstay.ground import Layer
-from backstay.pressure import coulomb_active, passive_coefficient
+from backstay.pressure.coulomb import coulomb_active
+from backstay.pressure.logspiral import passive_coefficient
+from backstay.pressure.rankine import active_pressure, passive_pressure
 from backstay.wall.limits import (
     Condition,
     Level,
     Sums,
-    cohesive_part,
     drained_strength,
     is_undrained,
 )
@@ -77,7 +78,7 @@ def active_at(level: Level, condition: Condition, slope: float) -> float:
         return max(0.0, level.retained - 2 * layer.su_at(level.z))
     _, c = drained_strength(layer)
     K = active_coefficient(layer, slope)
-    return max(0.0, K * (level.retained - level.u_retained) - cohesive_part(c, K))
+    return max(0.0, active_pressure(K, max(0.0, level.retained - level.u_retained), c))
 
 
 def net_water_on(levels: Sequence[Level], condition: Condition, width: float) -> Sums:
@@ -124,7 +125,7 @@ def continuous_at(level: Level, condition: Condition) -> float:
         return level.cut + 2 * layer.su_at(level.z)
     _, c = drained_strength(layer)
     K = passive_horizontal(layer)
-    return K * max(0.0, level.cut - level.u_cut) + cohesive_part(c, K)
+    return passive_pressure(K, max(0.0, level.cut - level.u_cut), c)
 
 
 def isolated_at(level: Level, condition: Condition, width: float) -> tuple[float, float, float]:

@@ -14,16 +14,17 @@ for sheet piles. Moments about the lowest anchor are checked in the same way.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from math import ceil, inf
 
 from backstay.basis import Basis
 from backstay.checks import Check, Sense, safety_check
-from backstay.cite import STATICS, common_practice
+from backstay.cite import common_practice
 from backstay.ground import Profile
 from backstay.model.project import Section
-from backstay.quantity import QUANTITIES, Force, ForcePerLength, Length, Moment, Ratio
-from backstay.trace import Step, formula, heading, remark, state, trace, untraced
+from backstay.quantity import QUANTITIES
+from backstay.trace import Step, heading, remark, state, trace, untraced
 from backstay.wall.limits import (
     Condition,
     Level,
@@ -31,6 +32,7 @@ from backstay.wall.limits import (
     conditions,
     first_at_least,
     levels,
+    seeps,
     uniform_surcharge,
 )
 from backstay.wall.resistance import (
@@ -41,6 +43,14 @@ from backstay.wall.resistance import (
     front,
     isolated_at,
     net_water_on,
+)
+from backstay.wall.toe_safety import (
+    kick_out_safety,
+    net_resistance,
+    passive_kick_out_safety,
+    passive_safety,
+    toe_demand,
+    toe_safety,
 )
 
 LEAST_EMBEDMENT = 1.5
@@ -74,75 +84,6 @@ class ToeDesign:
     condition: Condition
     checks: tuple[Check, ...]
     steps: tuple[Step, ...]
-
-
-@formula("T", STATICS)
-def toe_demand(R: ForcePerLength, s: Length) -> Force:
-    """Reaction at subgrade per pile.
-
-    R: reaction at subgrade per metre of wall
-    s: spacing of piles
-    """
-    return R * s
-
-
-@formula("R_net", STATICS)
-def net_resistance(P_p: Force, P_a: Force, P_w: Force) -> Force:
-    """Resistance of the toe after active and net water pressure below subgrade.
-
-    P_p: passive resistance
-    P_a: active force on the back of the toe
-    P_w: net water force on the toe
-    """
-    return P_p - P_a - P_w
-
-
-@formula("FS", STATICS)
-def toe_safety(R_net: Force, T: Force) -> Ratio:
-    """Factor of safety of the toe against its reaction.
-
-    R_net: resistance after active and net water pressure
-    T: reaction at subgrade
-    """
-    return R_net / T
-
-
-@formula("FS", STATICS)
-def passive_safety(P_p: Force, P_a: Force, P_w: Force, T: Force) -> Ratio:
-    """Factor of safety on the passive pressure of a continuous wall.
-
-    P_p: passive resistance
-    P_a: active force below subgrade
-    P_w: net water force below subgrade
-    T: reaction at subgrade
-    """
-    return P_p / (T + P_a + P_w)
-
-
-@formula("FS_M", STATICS)
-def kick_out_safety(M_p: Moment, M_a: Moment, M_w: Moment, T: Force, a: Length) -> Ratio:
-    """Factor of safety of moments about the lowest anchor.
-
-    M_p: moment of the passive resistance
-    M_a: moment of the active force below subgrade
-    M_w: moment of the net water force below subgrade
-    T: reaction at subgrade
-    a: depth of subgrade below the lowest anchor
-    """
-    return (M_p - M_a - M_w) / (T * a)
-
-
-@formula("FS_M", STATICS)
-def passive_kick_out_safety(M_p: Moment, M_a: Moment, M_w: Moment, T: Force, a: Length) -> Ratio:
-    """Factor of safety on the moment of passive pressure about the lowest anchor.
-
-    M_p: moment of the passive resistance
-    M_a: moment of the active force below subgrade
-    M_w: moment of the net water force below subgrade
-    T: reaction at subgrade
-    a: depth of subgrade below the lowest anchor
-    """
-    return M_p / (T * a + M_a + M_w)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +134,11 @@ class _Need:
     residual: float
     halvings: int
 
+    @property
+    def depth(self) -> float:
+        """Return the larger of both."""
+        return max(self.by_force, self.by_moment)
+
 
 def design_toe(
     section: Section,
@@ -225,22 +171,32 @@ def design_toe(
     wanted = section.targets.toe_safety or basis.toe_lateral_safety.value
     T = reaction * spacing
     provided = 0.0 if toe is None else toe - H
-    needs: list[_Need] = []
-    with untraced():
+
+    def needed(flow_toe: float) -> list[_Need]:
+        found: list[_Need] = []
         for reach in (max(0.5 * H, 4.0, provided), max(DEEPEST * H, 20.0, provided)):
-            needs = [
-                _need(case, wanted, T, H, pivot, reach)
-                for case in _cases(section, ground, pile_width, spacing, isolated, H + reach)
-            ]
-            if all(max(n.by_force, n.by_moment) < inf for n in needs):
+            cases = _cases(section, ground, pile_width, spacing, isolated, H + reach, flow_toe)
+            found = [_need(case, wanted, T, H, pivot, reach) for case in cases]
+            if all(need.depth < inf for need in found):
                 break
-        required = max(LEAST_EMBEDMENT, *(max(n.by_force, n.by_moment) for n in needs))
+        return found
+
+    with untraced():
+        needs = needed(H + (provided or 0.5 * H))
+        if seeps(ground):
+            needs = _with_seepage(needed, needs, H)
+        required = max(LEAST_EMBEDMENT, *(need.depth for need in needs))
         if toe is not None:
             embedment = provided
         elif required < inf:
             embedment = ceil(required / ROUNDING - 1e-6) * ROUNDING
         else:
             embedment = max(DEEPEST * H, 20.0)
+        if seeps(ground):
+            cases = _cases(
+                section, ground, pile_width, spacing, isolated, H + embedment, H + embedment
+            )
+            needs = [replace(n, case=c) for n, c in zip(needs, cases, strict=False)]
         need = min(needs, key=lambda n: n.case.spare(H + embedment, T, wanted))
     return _result(
         need, needs, basis, wanted,
@@ -256,10 +212,16 @@ def _cases(
     spacing: float,
     isolated: bool,
     deepest: float,
+    flow_toe: float,
 ) -> list[_Case]:
     found = []
     points = levels(
-        ground, ground.H, deepest, dug_to=ground.H, surcharge=uniform_surcharge(section)
+        ground,
+        ground.H,
+        deepest,
+        dug_to=ground.H,
+        surcharge=uniform_surcharge(section),
+        toe=flow_toe,
     )
     for condition in conditions(ground, ground.H, deepest):
         found.append(
@@ -273,6 +235,20 @@ def _cases(
             )
         )
     return found
+
+
+def _with_seepage(
+    needed: Callable[[float], list[_Need]], needs: list[_Need], H: float
+) -> list[_Need]:
+    """Search again with the water seeping around the embedment found, until that stands."""
+    for _ in range(30):
+        depth = max(need.depth for need in needs)
+        if depth == inf:
+            return needs
+        needs = needed(H + depth)
+        if abs(max(need.depth for need in needs) - depth) < 1e-3:
+            break
+    return needs
 
 
 def _need(case: _Case, wanted: float, T: float, H: float, pivot: float, reach: float) -> _Need:
@@ -308,7 +284,7 @@ def _result(
             if len(needs) > 1:
                 remark(
                     f"{other.case.condition.capitalize()} strength below subgrade needs an "
-                    f"embedment of {{length:{max(other.by_force, other.by_moment):.4f}}}."
+                    f"embedment of {{length:{other.depth:.4f}}}."
                 )
         remark(f"Carried below: {case.condition} strength, {mechanism}.")
         T = toe_demand(reaction, spacing)

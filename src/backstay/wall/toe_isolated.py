@@ -24,6 +24,7 @@ from __future__ import annotations
 from math import cos, pi, radians, sin, sqrt, tan
 
 from backstay.cite import Citation, common_practice
+from backstay.pressure.rankine import passive_pressure, rankine_active, rankine_passive
 from backstay.quantity import Angle, ForcePerLength, Length, Ratio, Stress
 from backstay.trace import formula
 
@@ -31,24 +32,6 @@ REESE_SAND = Citation("Reese, Cox and Koop 1974; Wang and Reese 1986", "sand", "
 REESE_CLAY = Citation("Reese, Cox and Koop 1975; Wang and Reese 1986", "clay", "memory")
 BROMS_SAND = Citation("Broms 1964 (cohesionless soils)", "3 Kp over the width", "memory")
 BROMS_CLAY = Citation("Broms 1964 (cohesive soils)", "9 su below 1.5 widths", "memory")
-
-
-@formula("K_a", Citation("Rankine 1857", "", "formula"))
-def pile_active(phi: Angle) -> Ratio:
-    """Active coefficient on the width of a pile.
-
-    phi: angle of friction
-    """
-    return tan(pi / 4 - phi / 2) ** 2
-
-
-@formula("K_p", Citation("Rankine 1857", "", "formula"))
-def pile_passive(phi: Angle) -> Ratio:
-    """Passive coefficient in front of a pile, no wall friction.
-
-    phi: angle of friction
-    """
-    return tan(pi / 4 + phi / 2) ** 2
 
 
 @formula("p_wedge", REESE_SAND)
@@ -68,7 +51,7 @@ def wedge_sand(
     flanks: Length = K_0 * x * tan(phi) * sin(beta) / (tan(beta - phi) * cos(alpha))
     front: Length = tan(beta) / tan(beta - phi) * (b + x * tan(beta) * tan(alpha))
     sides: Length = K_0 * x * tan(beta) * (tan(phi) * sin(beta) - tan(alpha))
-    return sigma_v_prime * (flanks + front + sides - pile_active(phi) * b)
+    return sigma_v_prime * (flanks + front + sides - rankine_active(phi) * b)
 
 
 @formula("p_flow", REESE_SAND)
@@ -81,7 +64,7 @@ def flow_sand(sigma_v_prime: Stress, b: Length, phi: Angle, K_0: Ratio) -> Force
     K_0: at-rest coefficient (0.4 by the source)
     """
     beta: Angle = pi / 4 + phi / 2
-    past: Ratio = pile_active(phi) * (tan(beta) ** 8 - 1)
+    past: Ratio = rankine_active(phi) * (tan(beta) ** 8 - 1)
     beside: Ratio = K_0 * tan(phi) * tan(beta) ** 4
     return sigma_v_prime * b * (past + beside)
 
@@ -102,8 +85,8 @@ def wedge_sand_gross(
     """
     return (
         wedge_sand(sigma_v_prime, x, b, phi, K_0)
-        + pile_active(phi) * sigma_v_prime * b
-        + 2 * c * sqrt(pile_passive(phi)) * b
+        + rankine_active(phi) * sigma_v_prime * b
+        + 2 * c * sqrt(rankine_passive(phi)) * b
     )
 
 
@@ -122,8 +105,8 @@ def flow_sand_gross(
     """
     return (
         flow_sand(sigma_v_prime, b, phi, K_0)
-        + pile_active(phi) * sigma_v_prime * b
-        + 2 * c * sqrt(pile_passive(phi)) * b
+        + rankine_active(phi) * sigma_v_prime * b
+        + 2 * c * sqrt(rankine_passive(phi)) * b
     )
 
 
@@ -159,8 +142,7 @@ def threefold_sand(sigma_v_prime: Stress, b: Length, phi: Angle, c: Stress) -> F
     phi: angle of friction
     c: effective cohesion
     """
-    K_p: Ratio = pile_passive(phi)
-    return 3 * b * (K_p * sigma_v_prime + 2 * c * sqrt(K_p))
+    return 3 * b * passive_pressure(rankine_passive(phi), sigma_v_prime, c)
 
 
 @formula("p_9su", BROMS_CLAY)
@@ -189,8 +171,7 @@ def rock_on_pile(sigma_v_prime: Stress, b: Length, phi: Angle, c: Stress) -> For
     phi: angle of friction of the rock mass (nil where undrained strength is stated)
     c: cohesion (or undrained strength) of the rock mass
     """
-    K_p: Ratio = pile_passive(phi)
-    return b * (K_p * sigma_v_prime + 2 * c * sqrt(K_p))
+    return b * passive_pressure(rankine_passive(phi), sigma_v_prime, c)
 
 
 @formula("f_b", common_practice("arching multiplier on pile width in sand; usual range"))
