@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 
@@ -16,18 +19,41 @@ def atomic_write(path: str | Path, content: bytes) -> None:
     between. Raises OSError; the temporary file is removed.
     """
     target = Path(os.path.realpath(path))
-    handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
+    with _temporary(target, content) as temporary:
+        os.replace(temporary, target)
+    _force_folder(target.parent)
+
+
+def atomic_create(path: str | Path, content: bytes) -> None:
+    """Write a new file whole or not at all; raise FileExistsError if the name is taken."""
+    target = Path(path)
+    if os.path.lexists(target):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(target))
+    with _temporary(target, content) as temporary:
+        try:
+            os.link(temporary, target)  # unlike a rename, this never takes a name that exists
+        except FileExistsError:
+            raise
+        except OSError:  # a file system without links: the check above must do
+            os.replace(temporary, target)
+    _force_folder(target.parent)
+
+
+@contextmanager
+def _temporary(target: Path, content: bytes) -> Iterator[str]:
+    """Give a file with the content, on the disk, in the folder of the target; it goes at the end."""
+    handle, temporary = tempfile.mkstemp(
+        prefix=f".{target.name}.", suffix=".tmp", dir=target.parent
+    )
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
         os.chmod(temporary, _mode(target))
-        os.replace(temporary, target)
-    except BaseException:
+        yield temporary
+    finally:
         Path(temporary).unlink(missing_ok=True)
-        raise
-    _force_folder(target.parent)
 
 
 def _mode(target: Path) -> int:

@@ -129,7 +129,7 @@ def compose(text: str, name: str) -> tuple[Node, list[Fault]]:
     try:
         for event in _events(text):
             builder.take(event)
-    except _StopReading as stop:
+    except _StopReadingError as stop:
         raise ProjectError([*builder.faults, stop.fault], name) from None
     root = builder.root
     if root is None or root.value is None:
@@ -143,10 +143,10 @@ def compose(text: str, name: str) -> tuple[Node, list[Fault]]:
     raise ProjectError(builder.faults, name)
 
 
-_PROJECT = 'a mapping with the keys backstay, project, units, service and sections'
+_PROJECT = "a mapping with the keys backstay, project, units, service and sections"
 
 
-class _StopReading(Exception):
+class _StopReadingError(Exception):
     def __init__(self, fault: Fault) -> None:
         self.fault = fault
 
@@ -159,16 +159,18 @@ def _events(text: str) -> Iterator[Any]:
         problem = " ".join(str(error.problem or error.context or "cannot be read").split())
         line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
         hint = next((say for sign, say in _SYNTAX_HINTS.items() if sign in problem), "")
-        raise _StopReading(Fault(line, column, "", f"not valid YAML: {problem}", hint=hint)) from None
+        raise _StopReadingError(
+            Fault(line, column, "", f"not valid YAML: {problem}", hint=hint)
+        ) from None
     except YAMLError as error:
         position = getattr(error, "position", 0)
         line, column = _line_and_column(text, position if isinstance(position, int) else 0)
-        raise _StopReading(
+        raise _StopReadingError(
             Fault(line, column, "", "a control character stands here", accepted="printable text")
         ) from None
     except (ValueError, OverflowError, AttributeError, IndexError, TypeError):
         # the scanner itself gave up, e.g. on an escape for a character that does not exist
-        raise _StopReading(Fault(0, 0, "", "not valid YAML: a value cannot be read")) from None
+        raise _StopReadingError(Fault(0, 0, "", "not valid YAML: a value cannot be read")) from None
 
 
 _SYNTAX_HINTS = {
@@ -231,14 +233,16 @@ class _Builder:
                 self._stop(mark, "a second document starts here", (), "one document in a file")
 
     def _stop(self, mark: Any, rule: str, path: Path, accepted: str = "") -> None:
-        raise _StopReading(
+        raise _StopReadingError(
             Fault(mark.line + 1, mark.column + 1, spelt(path), rule, accepted=accepted)
         )
 
     def _count(self, mark: Any, size: int) -> None:
         self._nodes += size
         if self._nodes > MAX_NODES:
-            self._stop(mark, f"the file has more than {MAX_NODES} values, aliases counted each time", ())
+            self._stop(
+                mark, f"the file has more than {MAX_NODES} values, aliases counted each time", ()
+            )
 
     def _node(self, event: Any) -> Node:
         mark = event.start_mark
@@ -296,7 +300,9 @@ class _Builder:
             name = written if written is not None else "?"
             if written is None:
                 self.faults.append(
-                    Fault(node.line, node.column, spelt(path), "a key must be text", accepted="a word")
+                    Fault(
+                        node.line, node.column, spelt(path), "a key must be text", accepted="a word"
+                    )
                 )
             self._key[-1] = Node(node.line, node.column, node.start, node.end, name)
             return (*path, name)

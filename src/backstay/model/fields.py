@@ -84,7 +84,9 @@ class Kind:
         return tuple(
             str(getattr(w, "value", w))
             for c in self.choices()
-            for w in (get_args(c.annotation) if get_origin(c.annotation) is Literal else _members(c))
+            for w in (
+                get_args(c.annotation) if get_origin(c.annotation) is Literal else _members(c)
+            )
         )
 
     def accepted(self, units: UnitSystem) -> str:

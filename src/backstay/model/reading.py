@@ -71,5 +71,3 @@ def _placed(found: list[Breach], root: Node, text: str) -> list[Fault]:
 
 def _once(faults: list[Fault]) -> list[Fault]:
     return list(dict.fromkeys(faults))
-
-

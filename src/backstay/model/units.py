@@ -49,7 +49,14 @@ def _registry() -> UnitRegistry[Any]:
 
 def _plain(unit: str) -> str:
     """Spell a unit without raised digits, degree signs and dots."""
-    for sign, plain in (("°", "degree"), ("²", "**2"), ("³", "**3"), ("⁴", "**4"), ("·", "*"), ("^", "**")):
+    for sign, plain in (
+        ("°", "degree"),
+        ("²", "**2"),
+        ("³", "**3"),
+        ("⁴", "**4"),
+        ("·", "*"),
+        ("^", "**"),
+    ):
         unit = unit.replace(sign, plain)
     return {"'": "ft", "’": "ft", "′": "ft", '"': "inch", "”": "inch", "″": "inch"}.get(unit, unit)
 
@@ -73,7 +80,9 @@ def _to_internal(unit: str, quantity: Quantity) -> float | None:
 
 def _factor(unit: str, wanted: str) -> float | None:
     """Return the factor between two units as the unit library sees it, or None."""
-    if not re.fullmatch(r"[A-Za-z%][A-Za-z0-9*/ .()%-]{0,40}", unit) or re.search(r"\*\*\s*\d\d", unit):
+    if not re.fullmatch(r"[A-Za-z%][A-Za-z0-9*/ .()%-]{0,40}", unit) or re.search(
+        r"\*\*\s*\d\d", unit
+    ):
         return None
     try:
         return float(_registry().Quantity(1.0, unit).to(wanted).magnitude)
@@ -134,7 +143,7 @@ def _finite(number: float, read: Any, quantity: Quantity, units: UnitSystem) -> 
 
 def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> PydanticCustomError:
     reasons = {
-        "not_a_quantity": _not_a_number(value, quantity),
+        "not_a_quantity": _not_a_number(value),
         "wrong_unit": f"this is not a unit of {quantity.name}",
         "not_finite": "the number must be finite",
     }
@@ -144,7 +153,7 @@ def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> Py
     )  # fmt: skip
 
 
-def _not_a_number(value: Any, quantity: Quantity) -> str:
+def _not_a_number(value: Any) -> str:
     if isinstance(value, str) and re.match(r"\s*[-+]?\d+,\d", value):
         thousands = re.match(r"\s*[-+]?\d{1,3}(,\d{3})+(?!\d)", value)
         return "write thousands without a comma" if thousands else "the decimal sign is a point"

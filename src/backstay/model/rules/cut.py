@@ -15,7 +15,7 @@ HEIGHTS = (1.0, 60.0)
 
 @rule
 def cut_has_a_height(top: float, subgrade: float, say: Say) -> Iterator[Breach]:
-    """The bottom of the cut is below its top, by a height that occurs."""
+    """Require that the bottom of the cut is below its top, by a height that occurs."""
     where = ("cut", "subgrade")
     height = top - subgrade
     if height <= 0.0:
@@ -35,7 +35,7 @@ def cut_has_a_height(top: float, subgrade: float, say: Say) -> Iterator[Breach]:
 def sequence_goes_down(
     sequence: tuple[CutStage, ...], top: float, subgrade: float, say: Say
 ) -> Iterator[Breach]:
-    """Each dig goes deeper, and the last one reaches the bottom of the cut."""
+    """Require that each dig goes deeper, and the last one reaches the bottom of the cut."""
     level = top
     for i, stage in enumerate(sequence):
         where = ("cut", "sequence", i)
@@ -70,7 +70,7 @@ def sequence_stresses_every_row(
     over_excavation: float,
     say: Say,
 ) -> Iterator[Breach]:
-    """Each row is stressed once, in order, from a bench just below it, before the dig goes on."""
+    """Require that each row is stressed once, in order, from a bench just below it, before the dig goes on."""
     level, done = top, 0
     for i, stage in enumerate(sequence):
         where = ("cut", "sequence", i)
@@ -99,4 +99,6 @@ def sequence_stresses_every_row(
             )  # fmt: skip
         done = max(done, stage.stress_row)
     if sequence and done < len(rows):
-        yield Breach(("cut", "sequence"), f"row {done + 1} is never stressed", "a stage for each row")
+        yield Breach(
+            ("cut", "sequence"), f"row {done + 1} is never stressed", "a stage for each row"
+        )

@@ -19,7 +19,7 @@ FARTHEST = 500.0
 
 @rule
 def loads_have_names(surcharges: tuple[Surcharge, ...]) -> Iterator[Breach]:
-    """Names tell surcharges apart."""
+    """Require that names tell surcharges apart."""
     for i, name in twice([s.name for s in surcharges]):
         yield Breach(("surcharges", i, "name"), f"another surcharge is called {name} already")
 
@@ -28,7 +28,7 @@ def loads_have_names(surcharges: tuple[Surcharge, ...]) -> Iterator[Breach]:
 def surcharge_in_place(
     surcharge: Surcharge, top: float, subgrade: float, slope: float, surface: object, say: Say
 ) -> Iterator[Breach]:
-    """A load stands on the ground or in it, above the bottom of the cut, and within reach."""
+    """Require that a load stands on the ground or in it, above the bottom of the cut, and within reach."""
     if not isinstance(surcharge, Strip | Line | Point | Footing):
         return
     if surcharge.distance > FARTHEST:
@@ -52,7 +52,7 @@ def surcharge_in_place(
 
 @rule
 def surcharge_size(surcharge: Surcharge, say: Say) -> Iterator[Breach]:
-    """Loads are of an order that occurs."""
+    """Require that loads are of an order that occurs."""
     pressure = getattr(surcharge, "pressure", 0.0)
     if pressure > GREATEST_PRESSURE:
         yield Breach(
@@ -63,7 +63,7 @@ def surcharge_size(surcharge: Surcharge, say: Say) -> Iterator[Breach]:
 
 @rule
 def building_faces(building: Building, say: Say) -> Iterator[Breach]:
-    """The far face is behind the near face."""
+    """Require that the far face is behind the near face."""
     if building.far <= building.near:
         yield Breach(
             ("far",), "the far face must be farther from the wall than the near face",
@@ -76,7 +76,7 @@ def building_faces(building: Building, say: Say) -> Iterator[Breach]:
 
 @rule
 def buildings_have_names(buildings: tuple[Building, ...]) -> Iterator[Breach]:
-    """Names tell buildings apart."""
+    """Require that names tell buildings apart."""
     for i, name in twice([b.name for b in buildings]):
         yield Breach(("buildings", i, "name"), f"another building is called {name} already")
 
@@ -85,7 +85,7 @@ def buildings_have_names(buildings: tuple[Building, ...]) -> Iterator[Breach]:
 def obstacles_behind_the_wall(
     constraints: Constraints, top: float, slope: float, surface: object, say: Say
 ) -> Iterator[Breach]:
-    """Obstacles have a size, lie behind the wall, and in the ground."""
+    """Require that obstacles have a size, lie behind the wall, and in the ground."""
     level = slope == 0.0 and not surface
     for i, name in twice([o.name for o in constraints.obstacles]):
         yield Breach(
@@ -127,7 +127,7 @@ def _area(polygon: PolygonObstacle) -> float:
 
 @rule
 def right_of_way_leaves_room(constraints: Constraints, say: Say) -> Iterator[Breach]:
-    """A right-of-way leaves room for an anchor."""
+    """Require that a right-of-way leaves room for an anchor."""
     line = constraints.right_of_way
     if line is not None and not 2.0 <= line <= FARTHEST:
         yield Breach(
@@ -138,7 +138,7 @@ def right_of_way_leaves_room(constraints: Constraints, say: Say) -> Iterator[Bre
 
 @rule
 def earthquake_of_a_permanent_wall(earthquake: object, service: Service) -> Iterator[Breach]:
-    """The earthquake increments are those of permanent walls."""
+    """Require that the earthquake increments are those of permanent walls."""
     if earthquake is not None and service.life == "temporary":
         yield Breach(
             ("earthquake",), "earthquake is designed for on permanent walls",

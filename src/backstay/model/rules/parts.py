@@ -141,4 +141,4 @@ def _adapter(model: type[BaseModel], name: str, element: bool) -> TypeAdapter[An
     info = model.model_fields[name]
     if element:
         return TypeAdapter(get_args(info.annotation)[0])
-    return TypeAdapter(Annotated[info.annotation, info])
+    return TypeAdapter(Annotated[info.annotation, info])  # type: ignore[arg-type]

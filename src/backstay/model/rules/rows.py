@@ -16,7 +16,7 @@ from backstay.model.wall import ContinuousWall, SoldierPiles
 def row_between_top_and_subgrade(
     row: AnchorRow, top: float, subgrade: float, say: Say
 ) -> Iterator[Breach]:
-    """An anchor leaves the wall below its top and above the bottom of the cut."""
+    """Require that an anchor leaves the wall below its top and above the bottom of the cut."""
     if subgrade >= top:
         return
     if row.elevation >= top - TOLERANCE:
@@ -35,7 +35,7 @@ def row_between_top_and_subgrade(
 def bench_above_subgrade(
     row: AnchorRow, top: float, subgrade: float, over_excavation: float, say: Say
 ) -> Iterator[Breach]:
-    """The dig from which a row is stressed stays above the bottom of the cut."""
+    """Require that the dig from which a row is stressed stays above the bottom of the cut."""
     bench = row.elevation - over_excavation
     if subgrade < row.elevation < top and bench < subgrade - TOLERANCE:
         yield Breach(
@@ -49,7 +49,7 @@ def bench_above_subgrade(
 
 @rule
 def rows_from_the_top_down(rows: tuple[AnchorRow, ...], say: Say) -> Iterator[Breach]:
-    """Row 1 is the highest."""
+    """Require that row 1 is the highest."""
     for i in range(1, len(rows)):
         if rows[i].elevation >= rows[i - 1].elevation - TOLERANCE:
             yield Breach(
@@ -61,7 +61,7 @@ def rows_from_the_top_down(rows: tuple[AnchorRow, ...], say: Say) -> Iterator[Br
 
 @rule
 def row_fits_the_wall(row: AnchorRow, wall: SoldierPiles | ContinuousWall) -> Iterator[Breach]:
-    """Anchors sit at soldier piles, or at a spacing of their own along a continuous wall."""
+    """Require that anchors sit at soldier piles, or at a spacing of their own along a continuous wall."""
     if isinstance(wall, SoldierPiles):
         if row.spacing is not None:
             yield Breach(
@@ -70,7 +70,9 @@ def row_fits_the_wall(row: AnchorRow, wall: SoldierPiles | ContinuousWall) -> It
             )  # fmt: skip
     else:
         if row.spacing is None:
-            yield Breach(("spacing",), "anchors of a continuous wall need their spacing", "a length")
+            yield Breach(
+                ("spacing",), "anchors of a continuous wall need their spacing", "a length"
+            )
         if row.every != 1:
             yield Breach(
                 ("every",), "a continuous wall has no piles to count", "spacing instead of every"
@@ -79,7 +81,7 @@ def row_fits_the_wall(row: AnchorRow, wall: SoldierPiles | ContinuousWall) -> It
 
 @rule
 def row_geometry(row: AnchorRow) -> Iterator[Breach]:
-    """Angles are measured as the file wants them."""
+    """Require that angles are measured as the file wants them."""
     if row.inclination > radians(60):
         yield Breach(
             ("inclination",), "this is too steep for a wall anchor", "0 to 60 deg",
@@ -94,7 +96,7 @@ def row_geometry(row: AnchorRow) -> Iterator[Breach]:
 
 @rule
 def row_sizes(row: AnchorRow, say: Say) -> Iterator[Breach]:
-    """Sizes are of an order that occurs; others are mistaken units."""
+    """Require that sizes are of an order that occurs; others are mistaken units."""
     for path, value, name, low, high in (
         (("bond", "hole_diameter"), row.bond.hole_diameter, "small length", 0.05, 0.6),
         (("bond", "length"), row.bond.length, "length", 1.0, 60.0),
@@ -112,7 +114,7 @@ def row_sizes(row: AnchorRow, say: Say) -> Iterator[Breach]:
 
 @rule
 def row_tendon(row: AnchorRow) -> Iterator[Breach]:
-    """The product is in the table of its kind, and a bar has no strands."""
+    """Require that the product is in the table of its kind, and a bar has no strands."""
     tendon = row.tendon
     if tendon.kind == "bar" and tendon.strands not in ("auto", 1):
         yield Breach(
@@ -120,5 +122,4 @@ def row_tendon(row: AnchorRow) -> Iterator[Breach]:
             'for several, kind is "strand"',
         )  # fmt: skip
     if tendon.product != "auto":
-        table = "strands" if tendon.kind == "strand" else "bars"
-        yield from unknown_name(("tendon", "product"), tendon.product, table, extra=("auto",))
+        yield from unknown_name(("tendon", "product"), tendon.product, tendon.kind)

@@ -59,6 +59,7 @@ class Say:
     units: UnitSystem
 
     def __call__(self, quantity: str, value: float) -> str:
+        """Return a number of some quantity with its unit."""
         return QUANTITIES[quantity].text(value, self.units)
 
     def length(self, value: float) -> str:

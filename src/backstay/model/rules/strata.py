@@ -7,6 +7,7 @@ from math import degrees, radians
 
 from backstay.model.ground import Stratum, UndrainedStrength
 from backstay.model.project import Service
+from backstay.model.rules.names import unknown_name
 from backstay.model.rules.rule import Breach, Say, rule, twice
 from backstay.model.wall import ContinuousWall, SoldierPiles
 from backstay.quantity import QUANTITIES, UnitSystem
@@ -20,7 +21,7 @@ GREATEST_CLAY_STRENGTH = 1000.0
 
 @rule
 def strata_meet(top: float, strata: tuple[Stratum, ...], say: Say) -> Iterator[Breach]:
-    """The first stratum reaches the ground's surface, and each begins where the last one ends."""
+    """Require that the first stratum reaches the ground's surface, and each begins where the last one ends."""
     if strata[0].top < top - TOLERANCE:
         yield Breach(
             ("ground", "strata", 0, "top"),
@@ -56,7 +57,7 @@ def strata_meet(top: float, strata: tuple[Stratum, ...], say: Say) -> Iterator[B
 
 @rule
 def strata_have_names(strata: tuple[Stratum, ...]) -> Iterator[Breach]:
-    """Names tell strata apart."""
+    """Require that names tell strata apart."""
     for i, name in twice([s.name for s in strata]):
         yield Breach(("ground", "strata", i, "name"), f"another stratum is called {name} already")
 
@@ -65,7 +66,7 @@ def strata_have_names(strata: tuple[Stratum, ...]) -> Iterator[Breach]:
 def ground_reaches_the_toe(
     strata: tuple[Stratum, ...], subgrade: float, wall: SoldierPiles | ContinuousWall, say: Say
 ) -> Iterator[Breach]:
-    """The ground is described below the cut, and to the toe of the wall if that is given."""
+    """Require that the ground is described below the cut, and to the toe of the wall if that is given."""
     bottom = strata[-1].bottom
     if bottom is None:
         return
@@ -81,7 +82,7 @@ def ground_reaches_the_toe(
 
 @rule
 def unit_weights(stratum: Stratum, units: UnitSystem, say: Say) -> Iterator[Breach]:
-    """Unit weights are those of ground, and ground is not lighter when saturated."""
+    """Require that unit weights are those of ground, and ground is not lighter when saturated."""
     low, high = UNIT_WEIGHTS
     sound = True
     for key in ("moist_unit_weight", "saturated_unit_weight"):
@@ -113,7 +114,7 @@ def _other_unit(value: float, units: UnitSystem) -> str:
 
 @rule
 def friction_in_range(stratum: Stratum) -> Iterator[Breach]:
-    """Angles of friction are those of ground."""
+    """Require that angles of friction are those of ground."""
     phi = stratum.friction_angle
     if phi is None:
         return
@@ -137,7 +138,7 @@ def _said(stratum: Stratum) -> str:
 
 @rule
 def drained_strength(stratum: Stratum, service: Service) -> Iterator[Breach]:
-    """Granular ground and rock need a drained strength; so does clay behind a permanent wall."""
+    """Require that granular ground and rock need a drained strength; so does clay behind a permanent wall."""
     if stratum.friction_angle is not None:
         return
     if stratum.kind in ("granular", "rock"):
@@ -155,7 +156,7 @@ def drained_strength(stratum: Stratum, service: Service) -> Iterator[Breach]:
 
 @rule
 def undrained_strength(stratum: Stratum, say: Say) -> Iterator[Breach]:
-    """Clay needs an undrained strength; granular ground and rock have none."""
+    """Require that clay needs an undrained strength; granular ground and rock have none."""
     su = stratum.undrained_strength
     where = ("undrained_strength",)
     if stratum.kind in ("granular", "rock"):
@@ -184,7 +185,7 @@ def undrained_strength(stratum: Stratum, say: Say) -> Iterator[Breach]:
 
 @rule
 def strength_stays_positive(strata: tuple[Stratum, ...], say: Say) -> Iterator[Breach]:
-    """An undrained strength that falls with depth does not fall below zero in its stratum."""
+    """Require that an undrained strength that falls with depth does not fall below zero in its stratum."""
     for i, stratum in enumerate(strata):
         su = stratum.undrained_strength
         if not isinstance(su, UndrainedStrength) or su.gradient >= 0.0:
@@ -203,9 +204,20 @@ def strength_stays_positive(strata: tuple[Stratum, ...], say: Say) -> Iterator[B
 
 @rule
 def bond_is_one_number(stratum: Stratum) -> Iterator[Breach]:
-    """A known bond is given as a stress or as a load per length."""
+    """Require that a known bond is given as a stress or as a load per length."""
     bond = stratum.bond
     if bond is not None and (bond.stress is None) == (bond.transfer is None):
         yield Breach(
-            ("bond",), "give one of stress and transfer", "stress (bond stress) or transfer (load per length)"
+            ("bond",),
+            "give one of stress and transfer",
+            "stress (bond stress) or transfer (load per length)",
+        )
+
+
+@rule
+def bond_class_is_known(stratum: Stratum) -> Iterator[Breach]:
+    """Require that the bond class is a row of one of the presumptive tables."""
+    if stratum.bond_class is not None:
+        yield from unknown_name(
+            ("bond_class",), stratum.bond_class, "bond_stress_of", "bond_transfer_of"
         )

@@ -12,7 +12,7 @@ from backstay.model.rules.strata import TOLERANCE
 
 @rule
 def slope_or_profile(slope: float, surface: tuple[SurfacePoint, ...]) -> Iterator[Breach]:
-    """The surface is described once."""
+    """Require that the surface is described once."""
     if slope != 0.0 and surface:
         yield Breach(
             ("ground", "slope"), "the ground behind the wall is given twice",
@@ -22,7 +22,7 @@ def slope_or_profile(slope: float, surface: tuple[SurfacePoint, ...]) -> Iterato
 
 @rule
 def slope_stands(slope: float, strata: tuple[Stratum, ...]) -> Iterator[Breach]:
-    """The slope is one that the ground can have."""
+    """Require that the slope is one that the ground can have."""
     where = ("ground", "slope")
     if abs(slope) > radians(60):
         yield Breach(where, "no ground behind a wall is this steep", "-60 to 60 deg")
@@ -40,7 +40,7 @@ def slope_stands(slope: float, strata: tuple[Stratum, ...]) -> Iterator[Breach]:
 def profile_runs_outward(
     surface: tuple[SurfacePoint, ...], top: float, say: Say
 ) -> Iterator[Breach]:
-    """Points run away from the wall, and begin at the top of the wall."""
+    """Require that points run away from the wall, and begin at the top of the wall."""
     for i in range(1, len(surface)):
         if surface[i].distance <= surface[i - 1].distance:
             yield Breach(

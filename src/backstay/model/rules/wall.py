@@ -18,7 +18,7 @@ DEEPEST_TOE = 60.0
 def toe_below_subgrade(
     wall: SoldierPiles | ContinuousWall, subgrade: float, say: Say
 ) -> Iterator[Breach]:
-    """The wall reaches below the cut."""
+    """Require that the wall reaches below the cut."""
     if wall.toe == "auto":
         return
     what = "the piles are" if isinstance(wall, SoldierPiles) else "the wall is"
@@ -36,7 +36,7 @@ def toe_below_subgrade(
 
 @rule
 def hole_takes_the_pile(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterator[Breach]:
-    """A drilled pile has a hole that it fits into; a driven pile has none."""
+    """Require that a drilled pile has a hole that it fits into; a driven pile has none."""
     if not isinstance(wall, SoldierPiles):
         return
     where = ("wall", "hole_diameter")
@@ -75,12 +75,12 @@ def hole_takes_the_pile(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterat
 
 @rule
 def pair_or_single(wall: SoldierPiles | ContinuousWall) -> Iterator[Breach]:
-    """What belongs to a pair of sections stands with a pair."""
+    """Require that what belongs to a pair of sections stands with a pair."""
     if not isinstance(wall, SoldierPiles) or wall.arrangement == "double":
         return
     if wall.gap > 0.0:
         yield Breach(
-            ("wall", "gap"), "a single section has no gap", hint='arrangement: double makes a pair'
+            ("wall", "gap"), "a single section has no gap", hint="arrangement: double makes a pair"
         )
     if wall.anchor_opening == "between pair":
         yield Breach(
@@ -91,25 +91,31 @@ def pair_or_single(wall: SoldierPiles | ContinuousWall) -> Iterator[Breach]:
 
 @rule
 def wall_names(wall: SoldierPiles | ContinuousWall) -> Iterator[Breach]:
-    """Section, steel and timber are in the tables."""
+    """Require that section, steel and timber are in the tables."""
     if not isinstance(wall, SoldierPiles):
         return
     if wall.section != "auto":
-        yield from unknown_name(("wall", "section"), wall.section, "sections", extra=("auto",))
-    yield from unknown_name(("wall", "steel"), wall.steel, "steels")
+        yield from unknown_name(("wall", "section"), wall.section, "steel_shape")
+    yield from unknown_name(("wall", "steel"), wall.steel, "steel_grade")
     if wall.lagging.material == "timber":
-        yield from unknown_name(("wall", "lagging", "timber"), wall.lagging.timber, "timbers")
+        yield from unknown_name(("wall", "lagging", "timber"), wall.lagging.timber, "timber")
 
 
 @rule
 def wall_sizes(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterator[Breach]:
-    """Sizes are of an order that occurs; others are mistaken units."""
+    """Require that sizes are of an order that occurs; others are mistaken units."""
     sizes: tuple[tuple[tuple[str, ...], object, str, float, float], ...]
     if isinstance(wall, SoldierPiles):
         sizes = (
             (("spacing",), wall.spacing, "length", 0.5, 6.0),
             (("lagging", "thickness"), wall.lagging.thickness, "small length", 0.02, 0.6),
-            (("lagging", "allowable_bending"), wall.lagging.allowable_bending, "strength", 1e3, 1e5),
+            (
+                ("lagging", "allowable_bending"),
+                wall.lagging.allowable_bending,
+                "strength",
+                1e3,
+                1e5,
+            ),
         )
     else:
         sizes = (

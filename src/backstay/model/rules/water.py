@@ -15,7 +15,7 @@ _CUT = ("ground", "water", "cut")
 
 @rule
 def water_within_the_ground(water: Water, top: float, say: Say) -> Iterator[Breach]:
-    """Water behind the wall does not stand above the ground, nor above it in the cut."""
+    """Require that water behind the wall does not stand above the ground, nor above it in the cut."""
     if water.retained is not None and water.retained > top + TOLERANCE:
         yield Breach(
             _RETAINED,
@@ -38,9 +38,9 @@ def water_within_the_ground(water: Water, top: float, say: Say) -> Iterator[Brea
 
 @rule
 def seepage_needs_a_tight_wall(
-    water: Water, wall: SoldierPiles | ContinuousWall, subgrade: float, say: Say
+    water: Water, wall: SoldierPiles | ContinuousWall, subgrade: float
 ) -> Iterator[Breach]:
-    """Water flows around the toe of a continuous wall; through lagging it drains."""
+    """Require that water flows around the toe of a continuous wall; through lagging it drains."""
     if water.flow != "seepage":
         return
     where = ("ground", "water", "flow")
@@ -60,7 +60,7 @@ def seepage_needs_a_tight_wall(
 
 @rule
 def perched_water(water: Water, top: float, say: Say) -> Iterator[Breach]:
-    """Perched water stands on something, inside the ground, above the general level."""
+    """Require that perched water stands on something, inside the ground, above the general level."""
     for i, perched in enumerate(water.perched):
         where = ("ground", "water", "perched", i)
         if perched.base >= perched.level:

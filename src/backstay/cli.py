@@ -1,0 +1,282 @@
+"""The command line: reads the project file, calls the work, and hands the design to a presenter.
+
+Exit status: 0 every check passes, 1 a check fails (or the wall cannot be designed as described),
+2 the input is wrong, 3 the program failed. Data goes to standard output, words about it to
+standard error. Everything heavy is imported by the command that needs it.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from backstay.checks import Check
+    from backstay.design import Design
+    from backstay.errors import ProjectError
+    from backstay.quantity import UnitSystem
+
+PASSES, FAILS, WRONG_INPUT, PROGRAM_FAILED = 0, 1, 2, 3
+_READER_GONE = 141
+_DEBUG = "BACKSTAY_DEBUG"
+
+app = typer.Typer(
+    name="backstay",
+    help="Design and check tied-back (anchored) walls from one project file.",
+    epilog="Exit status: 0 every check passes, 1 a check fails, 2 the input is wrong, "
+    "3 the program failed.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
+Units = Annotated[
+    Literal["SI", "US"] | None,
+    typer.Option("--units", metavar="SI|US", case_sensitive=False, help="Units to show; those of the file if not given."),
+]  # fmt: skip
+
+
+def main() -> NoReturn:
+    """Run the command line and leave with its exit status."""
+    from backstay.errors import BackstayError, DesignError, ProjectError
+
+    try:
+        app(prog_name="backstay")
+    except ProjectError as error:
+        _say_faults(error)
+        status = WRONG_INPUT
+    except DesignError as error:
+        _say(f"The wall cannot be designed as described: {error}")
+        status = FAILS
+    except BrokenPipeError:  # whoever was reading has enough
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
+        status = _READER_GONE
+    except OSError as error:
+        where = f"{error.filename}: " if error.filename else ""
+        _say(f"{where}{error.strerror or error}")
+        status = WRONG_INPUT
+    except BackstayError as error:
+        _say(str(error))
+        status = PROGRAM_FAILED
+    except KeyboardInterrupt:
+        status = 130
+    except Exception as error:
+        if os.environ.get(_DEBUG):
+            raise
+        what = f"{type(error).__name__}: {error}".splitlines()[0]
+        _say(f"This is a fault of the program, not of the project: {what}")
+        _say(f"Set {_DEBUG}=1 and run it again to see where.")
+        status = PROGRAM_FAILED
+    else:  # pragma: no cover - the library always leaves by SystemExit
+        status = PASSES
+    sys.exit(status)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from backstay import __version__
+
+        typer.echo(f"backstay {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _backstay(
+    version: Annotated[
+        bool, typer.Option("--version", is_eager=True, callback=_version, help="Show the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def new(
+    file: Annotated[Path, typer.Argument(metavar="[FILE]", help="File to write.")] = Path(
+        "wall.yaml"
+    ),
+    units: Annotated[
+        Literal["SI", "US"],
+        typer.Option("--units", metavar="SI|US", case_sensitive=False, help="Unit system."),
+    ] = "SI",
+) -> None:
+    """Write a commented project to begin with."""
+    from backstay.files import atomic_create
+    from backstay.model.starter import starter
+    from backstay.quantity import UnitSystem
+
+    try:
+        atomic_create(file, starter(UnitSystem(units)).encode("utf-8"))
+    except FileExistsError:
+        _say(f"{file} is there already and is left as it is; name another file.")
+        raise typer.Exit(WRONG_INPUT) from None
+    _say(f"Wrote {file}. Change it to your wall, then: backstay check {file}")
+
+
+@app.command()
+def check(
+    file: File,
+    json: Annotated[bool, typer.Option("--json", help="Print the design as JSON instead.")] = False,
+    units: Units = None,
+) -> None:
+    """Design the wall and print one page to act on."""
+    from backstay.errors import DesignError, ProjectError
+
+    try:
+        design = _design(file)
+    except (ProjectError, DesignError) as error:
+        if json:
+            from backstay.terminal.refusal import refusal_json
+
+            typer.echo(refusal_json(error))
+        raise
+    if json:
+        from backstay.results import design_json
+
+        typer.echo(design_json(design, _units(design, units)))
+    else:
+        from backstay.terminal import print_page
+
+        print_page(design, _units(design, units))
+    raise typer.Exit(_status(design))
+
+
+@app.command()
+def explain(
+    check: Annotated[str, typer.Argument(metavar="CHECK", help="Identifier of a check, as the page lists it.")],
+    file: File,
+    where: Annotated[str, typer.Option("--where", help='Only there, e.g. "row 2".')] = "",
+    section: Annotated[str, typer.Option("--section", help="Only in the section of this name.")] = "",
+    units: Units = None,
+) -> None:  # fmt: skip
+    """Print the whole derivation of one check."""
+    from backstay.terminal import print_derivation
+
+    design = _design(file)
+    found = [(s, c) for s, c in design.checks if c.id == check]
+    if not found:
+        _unknown("check", check, (c.id for _, c in design.checks))
+    if section:
+        found = [(s, c) for s, c in found if s.section.name == section]
+        if not found:
+            _unknown("section", section, (s.section.name for s in design.sections))
+    if where:
+        places = [c.where for _, c in found]
+        found = [(s, c) for s, c in found if c.where == where]
+        if not found:
+            _unknown("place", where, places)
+    print_derivation(found, _units(design, units), several=len(design.sections) > 1)
+    raise typer.Exit(FAILS if any(_failed(c) for _, c in found) else PASSES)
+
+
+@app.command()
+def report(
+    file: File,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", metavar="PDF", help="File to write; FILE.pdf if not given.")
+    ] = None,
+    units: Units = None,
+) -> None:  # fmt: skip
+    """Write the calculation as PDF."""
+    from backstay.report import write_report
+
+    design = _design(file)
+    target = output or file.with_suffix(".pdf")
+    write_report(design, target, _units(design, units))
+    _say(f"Wrote {target}")
+    raise typer.Exit(_status(design))
+
+
+@app.command()
+def draw(
+    file: File,
+    output: Annotated[
+        Path | None,
+        typer.Option("--output", "-o", metavar="FOLDER", help="Folder to write to; FILE-drawings if not given."),
+    ] = None,
+    units: Units = None,
+) -> None:  # fmt: skip
+    """Write section and elevation as DXF, SVG and PDF."""
+    from backstay.drawing import write_drawings
+
+    design = _design(file)
+    folder = output or file.with_name(f"{file.stem}-drawings")
+    folder.mkdir(parents=True, exist_ok=True)
+    for path in write_drawings(design, folder, _units(design, units)):
+        _say(f"Wrote {path}")
+    raise typer.Exit(_status(design))
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON schema of the project file, for editors."""
+    import json
+
+    from backstay.model.schema import json_schema
+
+    typer.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+
+
+def _design(file: Path) -> Design:
+    from backstay.model.reading import read_project
+
+    project = read_project(file)
+    from backstay.design import design
+
+    return design(project)
+
+
+def _units(design: Design, wanted: str | None) -> UnitSystem:
+    from backstay.quantity import UnitSystem
+
+    return UnitSystem(wanted) if wanted else design.project.units
+
+
+def _failed(check: Check) -> bool:
+    from backstay.checks import Verdict
+
+    return check.verdict is Verdict.FAIL
+
+
+def _status(design: Design) -> int:
+    """Return the exit status of a design; say how many checks fail."""
+    failed = sum(_failed(c) for _, c in design.checks)
+    if failed:
+        _say(f"{failed} check{'s fail' if failed > 1 else ' fails'}.")
+    return FAILS if failed else PASSES
+
+
+def _unknown(what: str, read: str, known: Iterable[str]) -> NoReturn:
+    from difflib import get_close_matches
+
+    names = list(dict.fromkeys(known))
+    near = get_close_matches(read, names, n=3, cutoff=0.5)
+    if near:
+        _say(f'There is no {what} "{read}". Did you mean {" or ".join(near)}?')
+    else:
+        _say(
+            f'There is no {what} "{read}". There are: {", ".join(n or "(one only)" for n in names)}'
+        )
+    raise typer.Exit(WRONG_INPUT)
+
+
+def _say_faults(error: ProjectError) -> None:
+    count = len(error.faults)
+    _say(f"{error.name or 'The project file'}: {count} fault{'s' if count > 1 else ''}")
+    for fault in error.faults:
+        _say(f"  {fault}")
+
+
+def _say(words: str) -> None:
+    typer.echo(words, err=True)
+
+
+if __name__ == "__main__":
+    main()
