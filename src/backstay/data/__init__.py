@@ -3,8 +3,8 @@
 Every table is a CSV file beside this module whose first lines name title, source, provenance and
 units as printed. The loaders give typed, frozen rows in internal units (kN, m, kPa, kg). Each row
 says its source and provenance; `memory` names fields that are recalled and were not re-read.
-A name that no row has raises LookupError with the close ones. Values are kept as printed: nothing
-is rounded or repaired here, and no function chooses a value.
+A name that no row has raises LookupError with the close ones. Values are kept as printed:
+nothing is rounded or repaired here, and no function chooses a value.
 """
 
 from __future__ import annotations
@@ -46,6 +46,7 @@ from backstay.data.movement import (
     settlement_troughs,
     typical_movements,
 )
+from backstay.data.sections import ShapeKind, Standard, SteelShape, steel_shape, steel_shapes
 from backstay.data.table import PublishedTable, Record, read_table
 from backstay.data.tendons import (
     Bar,
@@ -70,7 +71,10 @@ __all__ = [
     "PublishedTable",
     "Record",
     "SettlementTrough",
+    "ShapeKind",
+    "Standard",
     "SteelGrade",
+    "SteelShape",
     "SteelStep",
     "Strand",
     "TendonHole",
@@ -94,6 +98,8 @@ __all__ = [
     "settlement_troughs",
     "steel_grade",
     "steel_grades",
+    "steel_shape",
+    "steel_shapes",
     "strand",
     "strands",
     "tendon_holes",

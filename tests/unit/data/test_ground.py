@@ -137,7 +137,7 @@ def test_aggressive_ground_and_protection():
 @pytest.mark.parametrize(
     ("name", "thickness", "stress"),
     [
-        # EN 10025-2 and -3, minimum yield by thickness, MPa (from memory)
+        # EN 10025-2:2004, table 7 (published); S460 EN 10025-3 (from memory); MPa
         ("S235", 0.016, 235), ("S235", 0.0161, 225), ("S235", 0.063, 215),
         ("S275", 0.010, 275), ("S355", 0.030, 345), ("S355", 0.050, 335),
         ("S460", 0.016, 460), ("S460", 0.040, 440),
