@@ -10,10 +10,10 @@ is left open to him is stated as something he must show. `schedule` is what goes
 """
 
 from backstay.anchors.bond import BondPart, BondRequirement
-from backstay.anchors.design import AnchorDesign
+from backstay.anchors.design import AnchorDesign, design_anchors
 from backstay.anchors.loads import RowLoad, RowLoads, row_loads
-from backstay.anchors.schedule import Schedule, ScheduleRow
-from backstay.anchors.surface import CriticalSurface
+from backstay.anchors.schedule import Schedule, ScheduleRow, schedule
+from backstay.anchors.surface import CriticalSurface, critical_surface
 from backstay.anchors.tendon import TendonChoice
 from backstay.anchors.unbonded import UnbondedRule
 
@@ -28,5 +28,8 @@ __all__ = [
     "ScheduleRow",
     "TendonChoice",
     "UnbondedRule",
+    "critical_surface",
+    "design_anchors",
     "row_loads",
+    "schedule",
 ]

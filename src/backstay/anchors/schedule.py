@@ -1,8 +1,24 @@
-"""The anchor schedule that goes on the drawings."""
+"""The anchor schedule that goes on the drawings, with the notes that belong to it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
+
+from backstay.anchors.design import AnchorDesign
+from backstay.basis import Basis
+from backstay.model.anchors import AnchorRow
+from backstay.model.project import Section
+
+FIRST_PERFORMANCE = 3
+"""Anchors at the start of the work that are performance tested (UFGS, published)."""
+PERFORMANCE_SHARE = 0.02
+"""Share of the remaining anchors that are performance tested (UFGS, published)."""
+EXTENDED_CREEP = 2
+"""Anchors tested for creep at length where the bond zone lies in plastic ground
+(FHWA-IF-99-015, from memory)."""
+_PLASTIC = ("stiff clay", "soft clay")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,3 +56,99 @@ class Schedule:
 
     rows: tuple[ScheduleRow, ...]
     notes: tuple[str, ...]
+
+
+def anchors_along(wall_length: float, spacing: float) -> int:
+    """Return the number of anchors of a row: one for each spacing of wall that is begun."""
+    return max(1, ceil(wall_length / spacing - 1e-6))
+
+
+def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
+    """Return the schedule of a section, with the number of tests of each kind.
+
+    The first three anchors, counted from the top row, and 2 % of the rest of each row (rounded
+    up) are performance tested. Where a bond zone crosses clay, two of the first such row are
+    tested for creep at length. All others are proof tested.
+    """
+    first, creep = FIRST_PERFORMANCE, EXTENDED_CREEP
+    rows = []
+    for row, anchor in zip(section.anchors, anchors, strict=True):
+        number = anchors_along(section.wall_length, anchor.spacing)
+        plastic = any(kind in _PLASTIC for kind in anchor.bond_kinds)
+        extended = min(creep, number) if plastic else 0
+        creep -= extended
+        opening = min(first, number - extended)
+        first -= opening
+        left = number - extended - opening
+        performance = opening + min(left, ceil(PERFORMANCE_SHARE * left - 1e-9))
+        proof = number - extended - performance
+        rows.append(_row(row, anchor, number, (performance, extended, proof)))
+    return Schedule(tuple(rows), _notes(rows, anchors, basis))
+
+
+def _row(
+    row: AnchorRow, anchor: AnchorDesign, number: int, tests: tuple[int, int, int]
+) -> ScheduleRow:
+    performance, extended, proof = tests
+    words = ", ".join(
+        f"{count} {kind}"
+        for count, kind in zip(tests, ("performance", "extended creep", "proof"), strict=True)
+        if count
+    )
+    return ScheduleRow(
+        row=anchor.row, number=number, spacing=anchor.spacing, design_load=anchor.design_load,
+        test_load=anchor.test_load, lock_off_load=anchor.lock_off_load,
+        inclination=anchor.inclination, skew=anchor.skew, unbonded_length=anchor.unbonded_length,
+        bond_length=None if anchor.bond_open else anchor.bond_length, bond_by=row.bond.by,
+        tendon=anchor.tendon.title, hole_diameter=anchor.hole_diameter,
+        protection=anchor.protection, performance=performance, extended_creep=extended,
+        proof=proof, tests=words,
+    )  # fmt: skip
+
+
+def _notes(
+    rows: Sequence[ScheduleRow], anchors: Sequence[AnchorDesign], basis: Basis
+) -> tuple[str, ...]:
+    """Return the notes: common practice, worded for the drawings."""
+    most = basis.tendon_test_stress.value
+    notes = [
+        "Every anchor is load tested before it is accepted: performance, extended creep or proof "
+        "test as scheduled, to the test load shown. The first anchors of the work are performance "
+        "tested.",
+        f"No load on a tendon exceeds {{percent:{most:g}}} of its guaranteed strength at any time.",
+        "Stressing: nobody stands behind the jack, in line with the tendon, or below the head while "
+        "a tendon is under load; the area is closed off, and jack, gauge and hoses are inspected "
+        "before use. Jack and gauge are calibrated as one unit.",
+        "No anchor is stressed before its grout, and the concrete or welds that its head bears on, "
+        "have reached the specified strength, shown by tests.",
+        "Utilities, basements and other buried works are located and exposed or proved clear before "
+        "drilling starts. Drilling stops where loss of flush, voids or running ground is met.",
+        "The cut is not dug below the level shown for a row until all anchors of the row above are "
+        "tested, accepted and locked off.",
+        "Unbonded lengths are least values along the anchor. They may be longer, not shorter.",
+        "Lengths along the anchor are measured from the bearing plate; the tendon is longer by the "
+        "tail that the jack needs.",
+        "The record of each anchor gives strata met, drilled and grouted lengths, grout volume and "
+        "pressure, test readings, lock-off and lift-off load.",
+        "Local codes, the specifications of the owner and the judgement of the licensed engineer in "
+        "responsible charge take precedence over this schedule.",
+    ]
+    if any(anchor.bond_open for anchor in anchors):
+        notes.insert(
+            1,
+            "Bond length, hole diameter and grouting method are chosen by the contractor where "
+            "shown so. He submits them before work with the reasons, and the load tests prove them.",
+        )
+    if any(row.extended_creep for row in rows):
+        notes.insert(
+            1,
+            "Bond zones lie in clay: where the liquid limit exceeds 50 or the plasticity index 20, "
+            "extended creep tests are made as scheduled; in clay of lower plasticity performance "
+            "tests may stand in their place.",
+        )
+    if any(anchor.protection == "none" for anchor in anchors):
+        notes.append(
+            "Unprotected tendons are for the temporary service stated only, in ground that is not "
+            "aggressive."
+        )
+    return tuple(notes)
