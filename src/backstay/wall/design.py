@@ -1,48 +1,154 @@
-"""The order of the work on the wall, and its result."""
+"""The order of the work on the wall.
+
+Moments and shears; the pile (given, or the lightest) with its lagging; the wall below subgrade
+(lateral and vertical load, cantilever stage); the strength of the pile; the anchor head.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from backstay.anchors import AnchorDesign, RowLoads
+from backstay.basis import Basis
+from backstay.ground import Profile
+from backstay.model.project import Section, Service
+from backstay.model.wall import ContinuousWall, SoldierPiles
+from backstay.pressure import DesignPressures
+from backstay.trace import remark, trace
+from backstay.wall.continuous import design_continuous_wall
+from backstay.wall.demand import WallActions, wall_actions
+from backstay.wall.foot import FootLoads, local_surcharges
+from backstay.wall.head import HeadConnection, Support, design_head
+from backstay.wall.member import Member
+from backstay.wall.pile import pile_axial
+from backstay.wall.result import WallDesign
+from backstay.wall.rolled import METRIC_STEP, plate_step, steel_title
+from backstay.wall.soldier import SoldierPileDesign, design_soldier_piles
 
-from backstay.checks import Check
-from backstay.trace import Step
-from backstay.wall.actions import Actions
-from backstay.wall.head import HeadConnection
-
-if TYPE_CHECKING:
-    from backstay.wall.cantilever import CantileverStage
-    from backstay.wall.lagging import LaggingDesign
+EVERY_PILE = 1.5
+"""Anchors further apart than this many pile spacings leave piles that a waler must hold."""
 
 
-@dataclass(frozen=True, slots=True)
-class WallDesign:
-    """The wall at one section.
+def design_wall(
+    section: Section,
+    ground: Profile,
+    pressures: DesignPressures,
+    loads: RowLoads,
+    anchors: tuple[AnchorDesign, ...],
+    service: Service,
+    basis: Basis,
+) -> WallDesign:
+    """Design or check the wall of one section.
 
-    section_name: rolled section (or the name of a continuous wall); spacing: of piles (m; 1 for
-    a continuous wall, whose forces are per metre); fy: yield stress (kPa; nil for a continuous
-    wall, which is given by its allowable stress); design_moment (kNm), design_shear, axial (kN):
-    per pile, or per metre; embedment: of the toe below subgrade (m); toe: its depth (m);
-    toe_width: width of pile or hole that bears (m).
+    Raises DesignError where a part of it cannot be computed, with the reason.
     """
+    actions = wall_actions(pressures.envelope.diagram, pressures.design, loads, ground.H)
+    carried = FootLoads(
+        loads.reaction,
+        sum(anchor.vertical for anchor in anchors),
+        0.0,
+        local_surcharges(section, pressures.surcharges),
+    )
+    wall = section.wall
+    if isinstance(wall, ContinuousWall):
+        return _continuous(section, wall, ground, actions, carried, anchors, basis)
+    bending = basis.steel_bending if service.life == "temporary" else basis.steel_bending_permanent
+    hole = max(anchor.hole_diameter for anchor in anchors)
+    piles = design_soldier_piles(
+        section, wall, ground, pressures, actions, carried, hole, service, basis, bending
+    )
+    return _soldier_piles(wall, ground, actions, piles, anchors, basis)
 
-    kind: Literal["soldier piles", "continuous"]
-    section_name: str
-    arrangement: Literal["single", "double", "continuous"]
-    spacing: float
-    steel_title: str
-    fy: float
-    closed_form: Actions
-    continuous: Actions
-    design_moment: float
-    design_shear: float
-    axial: float
-    embedment: float
-    toe: float
-    embedment_required: float
-    toe_width: float
-    lagging: LaggingDesign | None
-    cantilever: CantileverStage
-    head: HeadConnection | None
-    checks: tuple[Check, ...]
-    steps: tuple[Step, ...]
+
+def _soldier_piles(
+    wall: SoldierPiles,
+    ground: Profile,
+    actions: WallActions,
+    piles: SoldierPileDesign,
+    anchors: tuple[AnchorDesign, ...],
+    basis: Basis,
+) -> WallDesign:
+    member, foot, demand = piles.pile.member, piles.foot, piles.demand
+    head = _pile_head(wall, member, piles, anchors, basis)
+    checks = (*piles.pile.checks, *foot.checks, *piles.lagging.checks, *head.checks)
+    return WallDesign(
+        kind="soldier piles",
+        section_name=member.name,
+        arrangement=wall.arrangement,
+        spacing=wall.spacing,
+        steel_title=steel_title(wall.steel),
+        fy=piles.material.F_y,
+        closed_form=actions.closed_form,
+        continuous=actions.continuous,
+        design_moment=demand.moment,
+        design_shear=demand.shear,
+        axial=piles.pile.axial,
+        embedment=foot.embedment,
+        toe=ground.H + foot.embedment,
+        embedment_required=foot.required,
+        toe_width=foot.width,
+        lagging=piles.lagging,
+        cantilever=foot.cantilever,
+        head=head,
+        checks=checks,
+        steps=(*piles.pile.steps, *foot.toe.steps, *foot.vertical.steps, *foot.cantilever.steps,
+               *foot.steps, *head.steps),
+    )  # fmt: skip
+
+
+def _pile_head(
+    wall: SoldierPiles,
+    member: Member,
+    piles: SoldierPileDesign,
+    anchors: tuple[AnchorDesign, ...],
+    basis: Basis,
+) -> HeadConnection:
+    support: Support = "waler" if wall.anchor_opening == "bracket" else wall.anchor_opening
+    if any(anchor.spacing > EVERY_PILE * wall.spacing for anchor in anchors):
+        support = "waler"
+    return design_head(
+        anchors, support=support, member=member, F_y=piles.material.F_y,
+        pile_shear=piles.demand.shear, pile_spacing=wall.spacing, basis=basis,
+        step=plate_step(member),
+    )  # fmt: skip
+
+
+def _continuous(
+    section: Section,
+    wall: ContinuousWall,
+    ground: Profile,
+    actions: WallActions,
+    carried: FootLoads,
+    anchors: tuple[AnchorDesign, ...],
+    basis: Basis,
+) -> WallDesign:
+    done = design_continuous_wall(section, wall, ground, actions, carried, basis)
+    foot, demand = done.foot, done.demand
+    head = design_head(
+        anchors, support="waler", member=None, F_y=0.0, pile_shear=0.0, pile_spacing=None,
+        basis=basis, step=METRIC_STEP,
+    )  # fmt: skip
+    with trace() as t:
+        remark("Actions and strength are those of 1 m of wall.")
+        axial = pile_axial(carried.anchor_vertical, 1.0, wall.weight, 0.0, ground.H)
+    return WallDesign(
+        kind="continuous",
+        section_name=wall.name,
+        arrangement="continuous",
+        spacing=1.0,
+        steel_title="",
+        fy=0.0,
+        closed_form=actions.closed_form,
+        continuous=actions.continuous,
+        design_moment=demand.moment,
+        design_shear=demand.shear,
+        axial=axial,
+        embedment=foot.embedment,
+        toe=ground.H + foot.embedment,
+        embedment_required=foot.required,
+        toe_width=foot.width,
+        lagging=None,
+        cantilever=foot.cantilever,
+        head=head,
+        checks=(done.check, *foot.checks, *head.checks),
+        steps=(*done.check.steps, *foot.toe.steps, *foot.vertical.steps, *foot.cantilever.steps,
+               *foot.steps, *head.steps, *t.steps),
+    )  # fmt: skip

@@ -7,7 +7,7 @@ greatest values, wherever they occur, which errs on the safe side.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -163,7 +163,16 @@ class PileDesign:
 def verify_pile(
     member: Member, demand: PileDemand, rules: PileRules, remedy: str = ""
 ) -> PileDesign:
-    """Check one pile. remedy: what to say where a check fails."""
+    """Check one pile. remedy: what to say where a check fails.
+
+    Raises DesignError where the pile cannot be built or its strength cannot be computed.
+    """
+    if member.clear < 0.0:
+        raise DesignError(
+            "the flanges of the pair overlap: leave at least "
+            f"{{small length:{member.gap - member.clear:.4f}}} between the webs",
+            "soldier pile",
+        )
     with trace() as strength_trace:
         heading(f"Strength of {member.title}")
         strength = member_strength(member, rules.material, demand.span)
@@ -261,17 +270,20 @@ def _opening_checks(
 
 
 def lightest_pile(
-    candidates: Iterable[Member], demand: PileDemand, rules: PileRules
+    candidates: Iterable[Member], demand: PileDemand, rules_of: Callable[[Member], PileRules]
 ) -> Member | None:
     """Return the lightest member that passes every check, or None.
+
+    rules_of: the rules for a member (its yield stress may depend on its thickness).
 
     A member too weak by its elastic modulus, or too large for the hole, is passed over before
     the full check.
     """
-    least = demand.moment / (rules.material.bending.value * rules.material.F_y)
     with untraced():
         for member in sorted(candidates, key=lambda m: (m.mass, -m.S_x)):
-            if member.count * member.S_x < least:
+            rules = rules_of(member)
+            stress = rules.material.bending.value * rules.material.F_y
+            if member.count * member.S_x * stress < demand.moment:
                 continue
             if rules.hole is not None and member.diagonal > rules.hole:
                 continue

@@ -62,7 +62,9 @@ def test_interaction_of_the_design_example() -> None:
 
 def test_shear_of_a_rolled_web() -> None:
     # Manual table 3-2 (from memory): W18x50 Vn/Omega 128 kip.
-    assert member_strength(W18X50, code_only(GRADE_50), 1).shear / KIP == pytest.approx(128, rel=0.005)
+    assert member_strength(W18X50, code_only(GRADE_50), 1).shear / KIP == pytest.approx(
+        128, rel=0.005
+    )
 
 
 def test_basis_governs_where_the_section_is_compact() -> None:
@@ -120,7 +122,10 @@ def test_slender_web_loses_area() -> None:
 
 
 def test_a_pair_carries_twice_the_moment_and_is_stiffer_sideways() -> None:
-    one, two = member_strength(HP14X117, GRADE_50, 3.0), member_strength(pair(HP14X117, 0.5), GRADE_50, 3.0)
+    one, two = (
+        member_strength(HP14X117, GRADE_50, 3.0),
+        member_strength(pair(HP14X117, 0.5), GRADE_50, 3.0),
+    )
     assert two.moment == pytest.approx(2 * one.moment, rel=0.02)
     assert two.shear == pytest.approx(2 * one.shear)
     assert two.axial >= 2 * one.axial
