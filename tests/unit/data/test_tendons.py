@@ -38,10 +38,15 @@ def test_strand_is_consistent(row):
     assert row.strength / row.area == pytest.approx(1.86e6, rel=0.005)  # 1860 MPa
     # The helix of seven wires fills 0.73 to 0.80 of the circle around it.
     assert 0.73 < row.area / (pi / 4 * row.diameter**2) < 0.80
-    # EN tables use 7810 kg/m3; six of seven wires are longer than the strand.
+    # Six of seven wires are longer than the strand, so its mass is not that of a plain rod.
     assert row.mass == pytest.approx(STEEL * row.area, rel=0.01)
+    if row.standard == "EN 10138-3":
+        # FprEN 10138-3:2009, notes: 0.88 of the largest load; 7.81 kg/dm3
+        assert row.proof_load == pytest.approx(0.88 * row.strength, abs=0.5)
+        assert row.mass == pytest.approx(7810 * row.area, rel=1e-3)
     assert 0.87 < row.proof_load / row.strength < 0.91
     assert row.modulus == pytest.approx(195e6)
+    assert row.relaxation == pytest.approx(0.025)
 
 
 @pytest.mark.parametrize(
@@ -61,6 +66,25 @@ def test_bar_has_published_area_and_strength(name, area, strength, provenance):
     assert row.area == pytest.approx(area * 0.0254**2)
     assert row.strength == pytest.approx(strength * KIP)
     assert row.provenance == provenance
+
+
+@pytest.mark.parametrize(
+    ("name", "area", "strength"),
+    [
+        # prEN 10138-4 Y1050H, supplier's sheet (published): mm2, kN
+        ("Y1050H 26.5", 552, 580),
+        ("Y1050H 32", 804, 845),
+        ("Y1050H 36", 1018, 1070),
+        ("Y1050H 40", 1257, 1320),
+        ("Y1050H 47", 1735, 1820),
+    ],
+)
+def test_european_bar_has_published_area_and_strength(name, area, strength):
+    row = bar(name)
+    assert row.area == pytest.approx(area * 1e-6)
+    assert row.strength == pytest.approx(strength)
+    # The sheet: the mass includes 3.5 % for ribs that carry no load.
+    assert row.mass == pytest.approx(1.035 * STEEL * row.area, rel=2e-3)
 
 
 @pytest.mark.parametrize("row", bars(), ids=lambda row: row.name)
