@@ -67,7 +67,7 @@ def alpha_driven(s_u: Stress, sigma_v_prime: Stress) -> Ratio:
     if psi <= 1:
         return min(1, 0.5 / sqrt(psi))
     else:
-        return 0.5 / psi**0.25
+        return 0.5 / sqrt(sqrt(psi))
 
 
 @formula("f_s", Citation(ONEILL_REESE, "alpha method; 0.55 for drilled shafts", "memory"))

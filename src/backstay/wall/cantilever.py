@@ -100,6 +100,10 @@ class _Case:
         push = sum(sums.to(z)[0] for sums in (self.active, self.water, self.extra))
         return push - self.passive.to(z)[0] / self.factor
 
+    def zero(self, dig_level: float, reach: float) -> tuple[float, float, int]:
+        """Return the depth below the dig level where moments vanish, residual and halvings."""
+        return first_at_least(lambda D: -self.tipping(dig_level + D), 0.0, 0.0, reach, 0.25)
+
     def net(self) -> Diagram:
         z = self.active.z
         extra = Diagram("", self.extra.z, self.extra.p)
@@ -174,9 +178,7 @@ def cantilever_stage(
                     _padded(resisting, z),
                     factor,
                 )
-                zero, residual, halvings = first_at_least(
-                    lambda D, case=case: -case.tipping(dig_level + D), 0.0, 0.0, reach, 0.25
-                )  # type: ignore[misc]
+                zero, residual, halvings = case.zero(dig_level, reach)
                 found.append((case, zero, residual, halvings))
             if all(item[1] < inf for item in found):
                 break

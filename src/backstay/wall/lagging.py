@@ -216,7 +216,7 @@ def lagging_for(
             note="half of the design pressure reaches the boards; the rest arches onto the piles",
         ),
     )  # fmt: skip
-    notes = ()
+    notes: tuple[str, ...] = ()
     if service.life == "permanent":
         notes = ("Timber lagging is temporary: a permanent wall needs a facing of its own.",)
     return LaggingDesign(

@@ -27,8 +27,6 @@ from backstay.quantity import QUANTITIES
 from backstay.trace import Step, heading, remark, state, trace, untraced
 from backstay.wall.limits import (
     Condition,
-    Level,
-    Sums,
     conditions,
     first_at_least,
     levels,
@@ -37,13 +35,11 @@ from backstay.wall.limits import (
 )
 from backstay.wall.resistance import (
     Mechanism,
-    active_at,
     active_on,
-    continuous_at,
     front,
-    isolated_at,
     net_water_on,
 )
+from backstay.wall.toe_case import ToeCase, record_ordinates
 from backstay.wall.toe_safety import (
     kick_out_safety,
     net_resistance,
@@ -66,14 +62,16 @@ DEEPEST = 3.0
 class ToeDesign:
     """The toe. Forces in kN per pile (per metre for a continuous wall), depths in m.
 
-    embedment_required: below subgrade, inf where no embedment suffices; embedment: provided, or
-    chosen; resistance: passive less active and net water over `embedment`; demand: reaction at
+    embedment_required: below subgrade, inf where no embedment suffices: the largest of by_force,
+    by_moment (about the lowest anchor) and the least rule; embedment: provided, or chosen; resistance: passive less active and net water over `embedment`; demand: reaction at
     subgrade; safety: resistance over demand; moment_safety: about the lowest anchor;
     mechanism: the carried sum; resistances: passive sum of every mechanism that was computed;
     condition: that governs.
     """
 
     embedment_required: float
+    by_force: float
+    by_moment: float
     embedment: float
     resistance: float
     demand: float
@@ -87,48 +85,10 @@ class ToeDesign:
 
 
 @dataclass(frozen=True, slots=True)
-class _Case:
-    """One condition: running sums of what acts below subgrade, and what they require."""
-
-    condition: Condition
-    slope: float
-    levels: tuple[Level, ...]
-    fronts: tuple[tuple[Mechanism, Sums], ...]
-    active: Sums
-    water: Sums
-
-    def least(self, z: float) -> tuple[Mechanism, Sums]:
-        return min(self.fronts, key=lambda item: item[1].to(z)[0])
-
-    def least_moment(self, z: float, pivot: float) -> tuple[Mechanism, float]:
-        found = [(name, sums.about(z, pivot)) for name, sums in self.fronts]
-        return min(found, key=lambda item: item[1])
-
-    @property
-    def isolated(self) -> bool:
-        return self.fronts[0][0] != "continuous wall"
-
-    def spare(self, z: float, T: float, wanted: float) -> float:
-        """Return what resists beyond what is wanted (kN); nil at the required embedment."""
-        P_p, P_a, P_w = self.least(z)[1].to(z)[0], self.active.to(z)[0], self.water.to(z)[0]
-        if self.isolated:
-            return P_p - P_a - P_w - wanted * T
-        return P_p - wanted * (T + P_a + P_w)
-
-    def spare_moment(self, z: float, T: float, wanted: float, pivot: float, H: float) -> float:
-        """Return the same of moments about the lowest anchor (kNm)."""
-        M_p = self.least_moment(z, pivot)[1]
-        M_a, M_w = self.active.about(z, pivot), self.water.about(z, pivot)
-        if self.isolated:
-            return M_p - M_a - M_w - wanted * T * (H - pivot)
-        return M_p - wanted * (T * (H - pivot) + M_a + M_w)
-
-
-@dataclass(frozen=True, slots=True)
 class _Need:
     """The embedment that one condition needs, and how well the search met it."""
 
-    case: _Case
+    case: ToeCase
     by_force: float
     by_moment: float
     residual: float
@@ -213,7 +173,7 @@ def _cases(
     isolated: bool,
     deepest: float,
     flow_toe: float,
-) -> list[_Case]:
+) -> list[ToeCase]:
     found = []
     points = levels(
         ground,
@@ -225,7 +185,7 @@ def _cases(
     )
     for condition in conditions(ground, ground.H, deepest):
         found.append(
-            _Case(
+            ToeCase(
                 condition,
                 ground.slope,
                 points,
@@ -251,7 +211,7 @@ def _with_seepage(
     return needs
 
 
-def _need(case: _Case, wanted: float, T: float, H: float, pivot: float, reach: float) -> _Need:
+def _need(case: ToeCase, wanted: float, T: float, H: float, pivot: float, reach: float) -> _Need:
     by_force, residual, halvings = first_at_least(
         lambda D: case.spare(H + D, T, wanted), 0.0, 0.0, reach, 0.25
     )
@@ -280,17 +240,17 @@ def _result(
     mechanism = case.least(z)[0]
     with trace() as t:
         heading("Toe below subgrade")
-        for other in needs:
+        for tried in needs:
             if len(needs) > 1:
                 remark(
-                    f"{other.case.condition.capitalize()} strength below subgrade needs an "
-                    f"embedment of {{length:{other.depth:.4f}}}."
+                    f"{tried.case.condition.capitalize()} strength below subgrade needs an "
+                    f"embedment of {{length:{tried.depth:.4f}}}."
                 )
         remark(f"Carried below: {case.condition} strength, {mechanism}.")
         T = toe_demand(reaction, spacing)
         D = state("D", "Embedment below subgrade", embedment, "length", method=_how(need, chosen))
         state("b", "Width that bears on the ground", width, "length")
-        _ordinates(case, z, width, mechanism)
+        record_ordinates(case, z, width, mechanism)
         sums = {}
         for name, front_sums in case.fronts:
             sums[name] = state(
@@ -348,7 +308,7 @@ def _result(
         ),
     )  # fmt: skip
     return ToeDesign(
-        required, D, R_net, T, FS, FS_M, mechanism, tuple(sums.items()), case.condition,
+        required, max(n.by_force for n in needs), max(n.by_moment for n in needs), D, R_net, T, FS, FS_M, mechanism, tuple(sums.items()), case.condition,
         checks, t.steps + m.steps,
     )  # fmt: skip
 
@@ -378,25 +338,3 @@ def _remedy(embedment: float, required: float) -> str:
         f"embedment {{length:{embedment:.4f}}}, needs {{length:{required:.4f}}}; "
         "or lower the lowest anchor, close the spacing, or widen the pile"
     )
-
-
-def _ordinates(case: _Case, z: float, width: float, mechanism: Mechanism) -> None:
-    """Record the ordinates at the ends of each layer: what a reader recomputes by hand."""
-    inside = [level for level in case.levels if level.z <= z + 1e-9]
-    for i, level in enumerate(inside):
-        first = i == 0 or inside[i - 1].layer is not level.layer
-        last = i + 1 == len(inside) or inside[i + 1].layer is not level.layer
-        if not (first or last):
-            continue
-        remark(
-            f"At {{length:{level.x:.4f}}} below subgrade, {level.layer.name}: vertical total "
-            f"stress {{stress:{level.retained:.4g}}} behind, {{stress:{level.cut:.4g}}} in front; "
-            f"pore pressure {{stress:{level.u_retained:.4g}}} and {{stress:{level.u_cut:.4g}}}; "
-            f"active {{stress:{active_at(level, case.condition, case.slope):.4g}}}."
-        )
-        if mechanism != "continuous wall":
-            isolated_at(level, case.condition, width)
-        state(
-            "p_p", "Passive pressure of a continuous wall (times the spacing, the cap)",
-            continuous_at(level, case.condition), "stress",
-        )  # fmt: skip
