@@ -1,1 +1,52 @@
-"""The room of pressure."""
+"""Pressure on the wall: coefficients, the general wedge, design envelopes, surcharges, water.
+
+The coefficients (Rankine, Coulomb, log spiral, at rest, Mononobe-Okabe) are formulas. The general
+active wedge serves layers, sloping ground, water and loads. From these come the apparent pressure
+envelopes that anchored walls are designed for, and `design_pressures` adds to the one that
+governs the net water, each surcharge and the earthquake increment, every one a `Diagram` of its
+own. Depths in m below the top of wall, pressures in kPa, positive toward the cut. Nothing here
+knows of anchors' capacity or of the wall's structure.
+"""
+
+from backstay.pressure.at_rest import at_rest_normal, at_rest_overconsolidated
+from backstay.pressure.averages import average_friction, average_strength, average_unit_weight
+from backstay.pressure.coulomb import coulomb_active, coulomb_passive
+from backstay.pressure.design import DesignPressures, design_pressures
+from backstay.pressure.diagram import Diagram, total
+from backstay.pressure.earthquake import seismic_active, seismic_angle, seismic_passive
+from backstay.pressure.envelopes import Envelope, choose_envelope, soft_shape, trapezoid
+from backstay.pressure.rankine import rankine_active, rankine_passive
+from backstay.pressure.stability_number import StabilityNumber, find_stability_number
+from backstay.pressure.surcharge import surcharge_diagram
+from backstay.pressure.water import WaterState, net_water_diagram
+from backstay.pressure.wedge import ActiveWedge, active_wedge
+
+__all__ = [
+    "ActiveWedge",
+    "DesignPressures",
+    "Diagram",
+    "Envelope",
+    "StabilityNumber",
+    "WaterState",
+    "active_wedge",
+    "at_rest_normal",
+    "at_rest_overconsolidated",
+    "average_friction",
+    "average_strength",
+    "average_unit_weight",
+    "choose_envelope",
+    "coulomb_active",
+    "coulomb_passive",
+    "design_pressures",
+    "find_stability_number",
+    "net_water_diagram",
+    "rankine_active",
+    "rankine_passive",
+    "seismic_active",
+    "seismic_angle",
+    "seismic_passive",
+    "soft_shape",
+    "surcharge_diagram",
+    "total",
+    "trapezoid",
+]

@@ -14,7 +14,7 @@ from backstay.basis import Basis
 from backstay.errors import DesignError
 from backstay.ground import Profile
 from backstay.model.project import Section, Service
-from backstay.pressure.averages import PorePressure
+from backstay.pressure.diagram import Diagram
 from backstay.pressure.envelopes.applies import in_play, worth_showing
 from backstay.pressure.envelopes.envelope import Envelope, EnvelopeKind
 from backstay.pressure.envelopes.mix import CLEAR_SHARE, Mix, mix
@@ -24,7 +24,9 @@ from backstay.pressure.envelopes.stiff_clay import stiff_clay_envelope
 from backstay.pressure.envelopes.total_load import total_load_envelope
 from backstay.pressure.rows import refuse_bad_rows
 from backstay.pressure.stability_number import StabilityNumber, find_stability_number
-from backstay.trace import heading
+from backstay.pressure.water import WaterState
+from backstay.pressure.wedge import Strength
+from backstay.trace import heading, untraced
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +45,13 @@ def choose_envelope(
     service: Service,
     rules: Basis,
     *,
-    water: float = 0.0,
-    pore: PorePressure | None = None,
+    water: WaterState,
+    net: Diagram | None,
 ) -> Choice:
     """Return the governing envelope of a design section, with its reasons.
 
-    water: net water force above subgrade (kN/m), for the comparison of envelopes in effective
-    stresses with those in total stresses; pore: pore pressure behind the wall by depth.
+    water: pore pressures behind the wall; net: net water pressure above subgrade, for the
+    comparison of envelopes in effective stresses with those in total stresses.
 
     Raise DesignError where an envelope in play cannot be computed, with what is missing.
     """
@@ -64,7 +66,7 @@ def choose_envelope(
             "row 1",
         )
     number = _number(section, ground, found)
-    makers = _makers(section, ground, service, rules, found, rows, number, pore)
+    makers = _makers(section, ground, service, rules, found, rows, number, water)
     default, reasons = in_play(ground, service, found, number)
     forced = section.pressure.envelope
     if forced == "auto":
@@ -82,20 +84,21 @@ def choose_envelope(
             made[kind] = makers[kind]()
         except DesignError as error:
             reasons = (*reasons, f"Not computed: {kind} ({error.reason}).")
-    governing = max((made[kind] for kind in play), key=lambda e: _carried(e, water))
+    governing = max((made[kind] for kind in play), key=lambda e: _carried(e, net))
     if len(play) > 1:
-        reasons = (*reasons, _comparison([made[kind] for kind in play], governing, water))
+        reasons = (*reasons, _comparison([made[kind] for kind in play], governing, net))
     return Choice(governing, tuple(made.values()), reasons, number)
 
 
-def _carried(envelope: Envelope, water: float) -> float:
-    return envelope.total_load + (water if envelope.stresses == "effective" else 0.0)
+def _carried(envelope: Envelope, net: Diagram | None) -> float:
+    added = envelope.added_water(net)
+    return envelope.total_load + (added.resultant() if added else 0.0)
 
 
-def _comparison(play: list[Envelope], governing: Envelope, water: float) -> str:
+def _comparison(play: list[Envelope], governing: Envelope, net: Diagram | None) -> str:
     listed = "; ".join(
-        f"{e.title} {{force per length:{_carried(e, water):.6g}}}"
-        + (" with water" if water and e.stresses == "effective" else "")
+        f"{e.title} {{force per length:{_carried(e, net):.6g}}}"
+        + (" with water" if e.added_water(net) else "")
         for e in play
     )
     return f"Total loads: {listed}. The largest governs: {governing.title}."
@@ -122,10 +125,14 @@ def _makers(
     found: Mix,
     rows: tuple[float, ...],
     number: StabilityNumber | None,
-    pore: PorePressure | None,
+    water: WaterState,
 ) -> dict[EnvelopeKind, Callable[[], Envelope]]:
     choice = section.pressure
     height = found.height
+
+    def pore(z: float) -> float:
+        with untraced():
+            return water.pressure(z)
 
     def clay() -> StabilityNumber:
         return number or find_stability_number(ground, height, section.surcharges)
@@ -137,10 +144,29 @@ def _makers(
         "soft clay": lambda: soft_clay_envelope(
             ground, clay(), height, m=choice.m, width=section.cut.width
         ),
-        "total load": lambda: total_load_envelope(
-            ground, rows, height, rules, life=service.life, clay=found.clay > 0.0
-        ),
+        "total load": lambda: _total_load(ground, service, rules, found, rows, water),
     }
+
+
+def _total_load(
+    ground: Profile,
+    service: Service,
+    rules: Basis,
+    found: Mix,
+    rows: tuple[float, ...],
+    water: WaterState,
+) -> Envelope:
+    """Return the total-load envelope: temporary walls undrained, permanent ones the larger."""
+    strengths: tuple[Strength, ...] = ("undrained",) if found.clay > 0.0 else ("drained",)
+    if service.life == "permanent" and found.clay > 0.0:
+        strengths = ("undrained", "drained")
+    with untraced():
+        gradient = water.gradient()
+    made = [
+        total_load_envelope(ground, rows, found.height, rules, strength=strength, gradient=gradient)
+        for strength in strengths
+    ]
+    return max(made, key=lambda e: e.total_load)
 
 
 def _forced(name: str, service: Service, found: Mix) -> tuple[EnvelopeKind, ...]:

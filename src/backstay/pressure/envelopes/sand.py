@@ -74,4 +74,4 @@ def _drained(
         p = ordinate(total, height, rows)
         diagram = trapezoid(title, p, height, rows)
         describe(diagram)
-    return Envelope(kind, title, p, total, diagram, "effective", height, t.steps)
+    return Envelope(kind, title, p, total, diagram, height, (), t.steps)

@@ -6,6 +6,8 @@ the base yields, and 0.3, the least ordinate that Peck found in any clay.
 
 from __future__ import annotations
 
+from math import inf
+
 from backstay.cite import GEC4, Citation
 from backstay.ground import Profile
 from backstay.pressure.averages import CLAYS
@@ -88,7 +90,7 @@ def soft_clay_envelope(
         total = soft_total(p, height)
         diagram = soft_shape(title, p, height)
         describe(diagram)
-    return Envelope("soft clay", title, p, total, diagram, "total", height, t.steps)
+    return Envelope("soft clay", title, p, total, diagram, height, ((0.0, inf),), t.steps)
 
 
 def base_may_yield(ground: Profile, number: StabilityNumber, height: float) -> bool:

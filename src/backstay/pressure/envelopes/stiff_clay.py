@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from backstay.cite import GEC4, Citation
 from backstay.pressure.envelopes.envelope import Envelope
 from backstay.pressure.envelopes.trapezoid import describe, trapezoid, trapezoid_total
@@ -48,4 +50,4 @@ def stiff_clay_envelope(
         total = trapezoid_total(p, height, rows)
         diagram = trapezoid(title, p, height, rows)
         describe(diagram)
-    return Envelope("stiff clay", title, p, total, diagram, "total", height, t.steps)
+    return Envelope("stiff clay", title, p, total, diagram, height, ((0.0, inf),), t.steps)
