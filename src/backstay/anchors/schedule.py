@@ -8,7 +8,6 @@ from math import ceil
 
 from backstay.anchors.design import AnchorDesign
 from backstay.basis import Basis
-from backstay.model.anchors import AnchorRow
 from backstay.model.project import Section
 
 FIRST_PERFORMANCE = 3
@@ -63,8 +62,18 @@ def anchors_along(wall_length: float, spacing: float) -> int:
     return max(1, ceil(wall_length / spacing - 1e-6))
 
 
-def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
-    """Return the schedule of a section, with the number of tests of each kind.
+@dataclass(frozen=True, slots=True)
+class PlannedTests:
+    """The anchors of one row over the wall length, and how many have each kind of test."""
+
+    number: int
+    performance: int
+    extended_creep: int
+    proof: int
+
+
+def planned_tests(section: Section, anchors: Sequence[AnchorDesign]) -> tuple[PlannedTests, ...]:
+    """Return the number of anchors of each row and of the tests of each kind.
 
     The first three anchors, counted from the top row, and 2 % of the rest of each row (rounded
     up) are performance tested. Where a bond zone crosses clay, two of the first such row are
@@ -72,7 +81,7 @@ def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) ->
     """
     first, creep = FIRST_PERFORMANCE, EXTENDED_CREEP
     rows = []
-    for row, anchor in zip(section.anchors, anchors, strict=True):
+    for anchor in anchors:
         number = anchors_along(section.wall_length, anchor.spacing)
         plastic = any(kind in _PLASTIC for kind in anchor.bond_kinds)
         extended = min(creep, number) if plastic else 0
@@ -81,28 +90,31 @@ def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) ->
         first -= opening
         left = number - extended - opening
         performance = opening + min(left, ceil(PERFORMANCE_SHARE * left - 1e-9))
-        proof = number - extended - performance
-        rows.append(_row(row, anchor, number, (performance, extended, proof)))
-    return Schedule(tuple(rows), _notes(rows, anchors, basis))
+        rows.append(PlannedTests(number, performance, extended, left + opening - performance))
+    return tuple(rows)
 
 
-def _row(
-    row: AnchorRow, anchor: AnchorDesign, number: int, tests: tuple[int, int, int]
-) -> ScheduleRow:
-    performance, extended, proof = tests
-    words = ", ".join(
-        f"{count} {kind}"
-        for count, kind in zip(tests, ("performance", "extended creep", "proof"), strict=True)
-        if count
-    )
+def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
+    """Return the schedule of a section, with its tests and notes."""
+    planned = planned_tests(section, anchors)
+    rows = tuple(_row(anchor, tests) for anchor, tests in zip(anchors, planned, strict=True))
+    return Schedule(rows, _notes(rows, anchors, basis))
+
+
+def _row(anchor: AnchorDesign, tests: PlannedTests) -> ScheduleRow:
+    kinds = (
+        (tests.performance, "performance"), (tests.extended_creep, "extended creep"),
+        (tests.proof, "proof"),
+    )  # fmt: skip
+    words = ", ".join(f"{count} {kind}" for count, kind in kinds if count)
     return ScheduleRow(
-        row=anchor.row, number=number, spacing=anchor.spacing, design_load=anchor.design_load,
+        row=anchor.row, number=tests.number, spacing=anchor.spacing, design_load=anchor.design_load,
         test_load=anchor.test_load, lock_off_load=anchor.lock_off_load,
         inclination=anchor.inclination, skew=anchor.skew, unbonded_length=anchor.unbonded_length,
-        bond_length=None if anchor.bond_open else anchor.bond_length, bond_by=row.bond.by,
+        bond_length=None if anchor.bond_open else anchor.bond_length, bond_by=anchor.bond_by,
         tendon=anchor.tendon.title, hole_diameter=anchor.hole_diameter,
-        protection=anchor.protection, performance=performance, extended_creep=extended,
-        proof=proof, tests=words,
+        protection=anchor.protection, performance=tests.performance, extended_creep=tests.extended_creep,
+        proof=tests.proof, tests=words,
     )  # fmt: skip
 
 
