@@ -1,0 +1,311 @@
+"""The elevation of the wall, seen from the cut: piles, rows and numbered anchors, to scale."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from math import floor
+from typing import TYPE_CHECKING
+
+from backstay.drawing.board import Board
+from backstay.drawing.figures import length, length_with_unit, short
+from backstay.drawing.frame import Columns, Extent, Frame, arrange
+from backstay.drawing.ground import draw_strata_column
+from backstay.drawing.lettering import text_width
+from backstay.drawing.levels import Level, draw_chain, draw_levels
+from backstay.drawing.marks import Drawing, Point
+from backstay.drawing.sheet import Sheet
+from backstay.drawing.strip import (
+    ANCHOR_SIGN,
+    Caption,
+    crossed_circle,
+    draw_strip,
+    scale_bar,
+    title,
+)
+from backstay.errors import DesignError
+from backstay.model.wall import SoldierPiles
+from backstay.quantity import UnitSystem
+
+if TYPE_CHECKING:
+    from backstay.anchors import AnchorDesign
+    from backstay.design import SectionDesign
+    from backstay.model.project import ProjectData
+
+SHEET_COLUMNS = Columns(levels=31.0, chain=22.0, labels=0.0, gap=6.0, right=50.0)
+FIGURE_COLUMNS = Columns(levels=27.0, chain=0.0, labels=0.0, gap=5.0, right=33.0)
+_BAYS_LAGGED = 2
+_BOARD = 0.25
+"""Drawn height of a lagging board (m): an indication."""
+_BREAK = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The length of wall as drawn: whole, or with its middle left out.
+
+    length: of the wall; shown: of either drawn end where it is broken (m; nil if whole).
+    """
+
+    length: float
+    shown: float = 0.0
+
+    @property
+    def drawn(self) -> float:
+        """Return the drawn length (m), without the gap of the break."""
+        return 2 * self.shown if self.shown else self.length
+
+    def place(self, y: float, mm: float) -> float | None:
+        """Return where y along the wall stands (mm from the left end), or None if left out."""
+        if not self.shown or y <= self.shown + 1e-6:
+            return y * mm
+        if y < self.length - self.shown - 1e-6:
+            return None
+        return (y - self.length + 2 * self.shown) * mm + _BREAK
+
+
+def compose_elevation(
+    done: SectionDesign, sheet: Sheet, units: UnitSystem, project: ProjectData | None = None
+) -> Drawing:
+    """Return the drawing of the wall's elevation; a very long wall is broken in its middle.
+
+    Raises DesignError where no scale fits, NoRoomError where a label finds no place.
+    """
+    columns = FIGURE_COLUMNS if sheet.is_figure else SHEET_COLUMNS
+    run, frame = _fitted(done, sheet, columns)
+    board = Board(sheet.text)
+    _draw(board, frame, done, run, units)
+    scale_bar(board, frame, units)
+    name = f"Elevation {done.section.name}"
+    paper = Board(sheet.text, "paper")
+    if not sheet.is_figure:
+        title(board, frame, name)
+        remarks = ("The middle of the wall is left out at the break lines.",) if run.shown else ()
+        layers = {mark.layer for mark in board.marks}
+        draw_strip(paper, frame, Caption(name, "elevation", project, remarks), layers, units)
+    return Drawing(
+        name, frame.sheet.width, frame.sheet.height, frame.view, units, frame.window,
+        (*board.marks, *paper.marks),
+    )  # fmt: skip
+
+
+def _fitted(done: SectionDesign, sheet: Sheet, columns: Columns) -> tuple[Run, Frame]:
+    """Return the run and its frame: whole at a readable scale, else broken to fit."""
+    L = done.section.wall_length
+    deepest = max(done.wall.toe, done.ground.H)
+    readable = tuple(n for n in sheet.scales if n <= 250) or sheet.scales
+    width = sheet.right - sheet.left - columns.before - columns.right
+    extent = Extent(0.0, L, 0.0, deepest, 14.0, 15.0)
+    try:
+        return Run(L), arrange(
+            replace(sheet, scales=readable), replace(extent, right=L + 16.0 * L / width),
+            columns, done.section.ground.top,
+        )  # fmt: skip
+    except DesignError:
+        pass
+    for n in sheet.scales:
+        shown = (width - _BREAK - 16.0) * n / 1000 / 2
+        try:
+            frame = arrange(
+                replace(sheet, scales=(n,)), replace(extent, right=2 * shown), columns,
+                done.section.ground.top,
+            )  # fmt: skip
+        except DesignError:
+            continue
+        if n >= readable[-1] or 2 * shown >= L:
+            whole = 2 * shown >= L
+            return (Run(L) if whole else Run(L, shown)), frame
+    raise DesignError("no drawing scale fits the elevation", "drawing")
+
+
+def _draw(board: Board, frame: Frame, done: SectionDesign, run: Run, units: UnitSystem) -> None:
+    view, wall = frame.view, done.section.wall
+    x0 = view.origin[0]
+    H, toe = done.ground.H, done.wall.toe
+    end = x0 + (run.place(run.length, view.mm) or 0.0)
+    top, subgrade, foot = (view.at(0, z)[1] for z in (0.0, H, toe))
+    for layer in done.ground.layers[1:]:
+        if 0 < layer.top < frame.deepest:
+            y = view.at(0, layer.top)[1]
+            board.line("GROUND-STRATA", (x0 - 3, y), (frame.window[1][0] - 7.0, y))
+    pieces = [(x0, end)]
+    if run.shown:
+        a = x0 + run.shown * view.mm
+        pieces = [(x0, a), (a + _BREAK, end)]
+    for a, b in pieces:
+        board.line("WALL-PILE", (a, top), (b, top))
+        board.line("CUT-SUBGRADE", (a, subgrade), (b, subgrade))
+    if isinstance(wall, SoldierPiles):
+        _piles(board, frame, done, run)
+        _lagging(board, frame, done, run)
+    else:
+        for a, b in pieces:
+            board.line("WALL-HIDDEN", (a, subgrade), (a, foot), (b, foot), (b, subgrade))
+        for x in (x0, end):
+            board.line("WALL-PILE", (x, top), (x, subgrade))
+    if run.shown:
+        for a in (pieces[0][1], pieces[1][0]):
+            _break(board, a, foot - 2.0, top + 2.0)
+    _anchors(board, frame, done, run)
+    draw_levels(board, frame, _levels(done, frame), units)
+    if not frame.sheet.is_figure:
+        rows = [a.z for a in done.anchors]
+        draw_chain(board, frame, [0.0, *rows, H, toe], [0.0, H, toe], units)
+    draw_strata_column(board, frame, done, units)
+    _strings(board, frame, done, run, end, units)
+    _words(board, frame, done, units)
+
+
+def _positions(done: SectionDesign, spacing: float, count: int) -> list[float]:
+    """Return places along the wall of `count` members, centred on its length (m)."""
+    start = (done.section.wall_length - spacing * (count - 1)) / 2
+    return [start + spacing * i for i in range(count)]
+
+
+def pile_places(done: SectionDesign) -> list[float]:
+    """Return where piles stand along the wall (m), the whole bays centred on its length."""
+    spacing = done.wall.spacing
+    count = floor(done.section.wall_length / spacing + 1e-6) + 1
+    return _positions(done, spacing, count)
+
+
+def anchor_places(done: SectionDesign, anchor: AnchorDesign) -> list[float]:
+    """Return where a row's anchors stand along the wall (m); as many as the schedule counts."""
+    number = next(r.number for r in done.schedule.rows if r.row == anchor.row)
+    if isinstance(done.section.wall, SoldierPiles):
+        piles = pile_places(done)
+        every = max(1, round(anchor.spacing / done.wall.spacing))
+        chosen = piles[::every]
+        if len(chosen) == number:
+            return chosen
+    return _positions(done, anchor.spacing, number)
+
+
+def _piles(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
+    view = frame.view
+    top, subgrade, foot = (view.at(0, z)[1] for z in (0.0, done.ground.H, done.wall.toe))
+    half = max(0.15 * view.mm, 0.35)
+    for y in pile_places(done):
+        at = run.place(y, view.mm)
+        if at is None:
+            continue
+        x = view.origin[0] + at
+        board.line("WALL-PILE", (x - half, subgrade), (x - half, top))
+        board.line("WALL-PILE", (x + half, subgrade), (x + half, top))
+        board.line(
+            "WALL-HIDDEN", (x - half, subgrade), (x - half, foot), (x + half, foot),
+            (x + half, subgrade),
+        )  # fmt: skip
+
+
+def _lagging(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
+    """Draw lagging boards in the first bays, as an indication for all."""
+    view = frame.view
+    half = max(0.15 * view.mm, 0.35)
+    places = [run.place(y, view.mm) for y in pile_places(done)[: _BAYS_LAGGED + 1]]
+    count = int(done.ground.H / max(_BOARD, 1.3 / view.mm))
+    for a, b in itertools.pairwise(places):
+        if a is None or b is None:
+            continue
+        for k in range(1, count + 1):
+            y = view.at(0, done.ground.H * k / (count + 1))[1]
+            board.sign(
+                "WALL-LAGGING", (view.origin[0] + a + half, y), (view.origin[0] + b - half, y)
+            )
+
+
+def _anchors(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
+    view, size = frame.view, board.text * 0.85
+    r = ANCHOR_SIGN
+    half = max(0.15 * view.mm, 0.35)
+    for anchor in done.anchors:
+        y = view.at(0, anchor.z)[1]
+        places = anchor_places(done, anchor)
+        widest = text_width(f"R{anchor.row}-{len(places):02d}", size)
+        pitch = anchor.spacing * view.mm
+        step = next(n for n in (1, 2, 5, 10, 20, 50, 100, 10**6) if widest + 1.2 <= n * pitch)
+        last_mark = -1e9
+        for i, along in enumerate(places, 1):
+            at = run.place(along, view.mm)
+            if at is None:
+                continue
+            x = view.origin[0] + at
+            crossed_circle(board, "ANCHOR-FACE", (x, y))
+            wanted = i == 1 or i % step == 0 or i == len(places)
+            if wanted and x - last_mark >= widest + 1.0:
+                last_mark = x
+                mark = f"R{anchor.row}-{i:02d}"
+                beside = max(half, r) + 0.5
+                if widest + beside + half + 0.4 <= pitch:
+                    board.write((x + beside, y + 0.3), mark, size=size, masked=True)
+                else:
+                    board.write(
+                        (x, y + r + 0.45 * size), mark, size=size, align="centre", masked=True
+                    )
+
+
+def _strings(
+    board: Board, frame: Frame, done: SectionDesign, run: Run, end: float, units: UnitSystem
+) -> None:
+    """Draw the strings of horizontal dimensions under the wall."""
+    view = frame.view
+    x0 = view.origin[0]
+    y = view.at(0, done.wall.toe)[1] - 1.0
+    total = length(run.length, units)
+    board.dimension((x0, y), (end, y), -11.0, f"Wall length {total}", extended=True)
+    if not isinstance(done.section.wall, SoldierPiles):
+        return
+    piles = pile_places(done)
+    if len(piles) < 2:
+        return
+    first, last = (run.place(p, view.mm) or 0.0 for p in (piles[0], piles[-1]))
+    words = (
+        f"{len(piles) - 1} bays at {length(done.wall.spacing, units)}"
+        f" = {length(piles[-1] - piles[0], units)}"
+    )
+    board.dimension((x0 + first, y), (x0 + last, y), -6.0, words, extended=True)
+
+
+def _words(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:
+    view, wall = frame.view, done.section.wall
+    top = view.at(0, 0)[1]
+    if isinstance(wall, SoldierPiles):
+        piles = pile_places(done)
+        hole = (
+            f", in {length_with_unit(wall.hole_diameter, units)} holes"
+            if wall.installation == "drilled" and wall.hole_diameter
+            else f", {wall.installation}"
+        )
+        lines = [f"{len(piles)} soldier piles {done.wall.section_name}{hole}"]
+        lagging = done.wall.lagging
+        words = f"{wall.lagging.material.capitalize()} lagging in every bay, drawn in two"
+        if lagging is not None:
+            words += f"; {short(lagging.thickness, 'small length', units)} thick"
+        lines.append(words)
+    else:
+        lines = [f"Continuous wall: {done.wall.section_name}"]
+    start = view.origin[0]
+    board.paragraph((start, top + 11.0), lines)
+
+
+def _levels(done: SectionDesign, frame: Frame) -> list[Level]:
+    return [
+        Level(0.0, "Top of wall"),
+        Level(done.ground.H, "Subgrade"),
+        Level(done.wall.toe, "Toe"),
+        *(Level(a.z, f"Row {a.row}") for a in done.anchors),
+        *(
+            Level(layer.top, f"Stratum {i + 1}", 2)
+            for i, layer in enumerate(done.ground.layers)
+            if 0.0 < layer.top < frame.deepest
+        ),
+    ]
+
+
+def _break(board: Board, x: float, low: float, high: float) -> None:
+    middle = (low + high) / 2
+    path: list[Point] = [
+        (x, low), (x, middle - 2.0), (x + 1.6, middle - 0.8), (x - 1.6, middle + 0.8),
+        (x, middle + 2.0), (x, high),
+    ]  # fmt: skip
+    board.line("LEADER", *path)
