@@ -174,7 +174,7 @@ def cantilever_stage(
                     condition,
                     Sums.of(z, active),
                     Sums.of(z, [w * u for w, u in zip(widths, water, strict=True)]),
-                    _extra(surcharges, spacing, dig_level),
+                    _extra(surcharges, spacing, pile_width, dig_level),
                     _padded(resisting, z),
                     factor,
                 )
@@ -250,14 +250,15 @@ def _remedy(provided: float, required: float) -> str:
     )
 
 
-def _extra(surcharges: Sequence[Diagram], spacing: float, dig_level: float) -> Sums:
-    """Return the local surcharges above the dig level, per pile."""
-    parts = [d.clipped(0.0, dig_level) for d in surcharges]
+def _extra(surcharges: Sequence[Diagram], spacing: float, width: float, dig_level: float) -> Sums:
+    """Return the local surcharges: on the full spacing above the dig level, on the pile below."""
+    parts = [d.clipped(0.0, dig_level).scaled(spacing) for d in surcharges]
+    parts += [d.clipped(dig_level, inf).scaled(width) for d in surcharges]
     parts = [d for d in parts if d.z]
     if not parts:
         return Sums.of((0.0,), (0.0,))
     whole = total("surcharges", parts)
-    return Sums.of(whole.z, [spacing * p for p in whole.p])
+    return Sums.of(whole.z, whole.p)
 
 
 def _padded(sums: Sums, z: Sequence[float]) -> Sums:

@@ -11,10 +11,13 @@ from math import cos
 from typing import Literal
 
 from backstay.errors import DesignError
-from backstay.ground import Layer
+from backstay.ground import Layer, Profile
+from backstay.model.loads import Traffic, Uniform
+from backstay.model.project import Section
 from backstay.pressure.coulomb import coulomb_active
 from backstay.pressure.logspiral import passive_coefficient
 from backstay.pressure.rankine import active_pressure, passive_pressure
+from backstay.pressure.surcharge import surcharge_diagram
 from backstay.wall.limits import (
     Condition,
     Level,
@@ -58,14 +61,39 @@ def passive_horizontal(layer: Layer) -> float:
 
 
 def active_on(
-    levels: Sequence[Level], condition: Condition, width: float | Sequence[float], slope: float
+    levels: Sequence[Level],
+    condition: Condition,
+    width: float,
+    slope: float,
+    local: Sequence[float] | None = None,
 ) -> Sums:
-    """Return the active force behind the wall, per depth, on a width (one, or one per level)."""
-    ordinates = []
-    widths = [width] * len(levels) if isinstance(width, (int, float)) else width
-    for level, b in zip(levels, widths, strict=True):
-        ordinates.append(b * active_at(level, condition, slope))
+    """Return the active force behind the wall, per depth, on a width.
+
+    local: pressure of local surcharges at each level (kPa), added.
+    """
+    ordinates = [width * active_at(level, condition, slope) for level in levels]
+    if local is not None:
+        ordinates = [p + width * q for p, q in zip(ordinates, local, strict=True)]
     return Sums.of([level.z for level in levels], ordinates)
+
+
+def local_pressures(
+    section: Section, ground: Profile, levels: Sequence[Level]
+) -> tuple[float, ...] | None:
+    """Return the pressure of surcharges that do not cover the whole surface, at each level (kPa).
+
+    None where there are none.
+    """
+    loads = [s for s in section.surcharges if not isinstance(s, (Uniform, Traffic))]
+    if not loads or not levels:
+        return None
+    bottom = levels[-1].z
+    sums = [0.0] * len(levels)
+    for load in loads:
+        diagram = surcharge_diagram(load, section, ground, to=bottom)
+        for i, level in enumerate(levels):
+            sums[i] += max(0.0, diagram.at(level.z, below=False))
+    return tuple(sums)
 
 
 def active_at(level: Level, condition: Condition, slope: float) -> float:

@@ -37,6 +37,7 @@ from backstay.wall.resistance import (
     Mechanism,
     active_on,
     front,
+    local_pressures,
     net_water_on,
 )
 from backstay.wall.toe_case import ToeCase, record_ordinates
@@ -183,6 +184,7 @@ def _cases(
         surcharge=uniform_surcharge(section),
         toe=flow_toe,
     )
+    local = local_pressures(section, ground, points)
     for condition in conditions(ground, ground.H, deepest):
         found.append(
             ToeCase(
@@ -190,7 +192,7 @@ def _cases(
                 ground.slope,
                 points,
                 front(points, condition, width=width, spacing=spacing, isolated=isolated),
-                active_on(points, condition, width, ground.slope),
+                active_on(points, condition, width, ground.slope, local),
                 net_water_on(points, condition, width),
             )
         )
@@ -261,7 +263,7 @@ def _result(
             remark(f"The smaller sum is carried: {mechanism}.")
         P_a = state(
             "P_a", "Active force below subgrade", case.active.to(z)[0], "force",
-            method="on the width of the pile, from the full height of retained ground",
+            method="on the width that bears, from the full height of retained ground and surcharges",
         )  # fmt: skip
         P_w = state("P_w", "Net water force below subgrade", case.water.to(z)[0], "force")
         R_net = net_resistance(sums[mechanism], P_a, P_w)
