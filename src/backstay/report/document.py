@@ -10,7 +10,7 @@ from backstay.design import Design, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
-from backstay.report.words import CAUTIONS, DISCLAIMER, LIMITS
+from backstay.words import CAUTIONS, DISCLAIMER, LIMITS
 from backstay.tables import (
     Table,
     checks_table,

@@ -13,7 +13,7 @@ from backstay.checks import expand, worst_first
 from backstay.design import Design
 from backstay.files import atomic_write
 from backstay.quantity import UnitSystem
-from backstay.report.words import CAUTIONS, DISCLAIMER
+from backstay.words import CAUTIONS, DISCLAIMER
 from backstay.tables import (
     Table,
     checks_table,

@@ -12,7 +12,7 @@ from rich.text import Text
 from backstay.checks import Check, Verdict, expand, worst_first
 from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.report.words import CAUTIONS, DISCLAIMER
+from backstay.words import CAUTIONS, DISCLAIMER
 from backstay.tables import Table, loads_table, schedule_table, utilisation_words
 from backstay.terminal.console import page_console
 

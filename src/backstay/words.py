@@ -1,4 +1,4 @@
-"""Standing words of the calculation: cautions, limits, disclaimer."""
+"""Standing words of every presenter: cautions, limits, disclaimer."""
 
 from __future__ import annotations
 
