@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
-from tests.unit.pressure.grounds import PERMANENT, TEMPORARY, clay, sand, section
 
 from backstay.anchors.loads import row_loads
 from backstay.basis import basis
@@ -17,6 +16,7 @@ from backstay.errors import DesignError
 from backstay.ground import profile
 from backstay.model.project import Section, Service
 from backstay.pressure import DesignPressures, design_pressures
+from tests.unit.pressure.grounds import PERMANENT, TEMPORARY, clay, sand, section
 
 RULES = basis("FHWA-IF-99-015")
 

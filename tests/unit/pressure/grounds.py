@@ -10,7 +10,9 @@ TEMPORARY = Service(life="temporary")
 PERMANENT = Service(life="permanent")
 
 
-def sand(top: float = 0.0, *, phi: float = 32.0, gamma: float = 18.0, **more: Any) -> dict[str, Any]:
+def sand(
+    top: float = 0.0, *, phi: float = 32.0, gamma: float = 18.0, **more: Any
+) -> dict[str, Any]:
     return {
         "name": f"Sand at {top:g}", "top": top, "kind": "granular", "moist_unit_weight": gamma,
         "saturated_unit_weight": 20.0, "friction_angle": phi, **more,

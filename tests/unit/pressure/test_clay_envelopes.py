@@ -1,7 +1,6 @@
 """Envelopes of clay: stability number, m, the floor, a yielding base, what is refused."""
 
 import pytest
-from tests.unit.pressure.grounds import clay, rock, sand, section
 
 from backstay.errors import DesignError
 from backstay.ground import profile
@@ -12,6 +11,7 @@ from backstay.pressure.envelopes.soft_clay import soft_clay_envelope
 from backstay.pressure.envelopes.stiff_clay import stiff_clay_envelope
 from backstay.pressure.stability_number import find_stability_number
 from backstay.trace import Computed
+from tests.unit.pressure.grounds import clay, rock, sand, section
 
 
 def soft(*strata: object, width: float | None = None, m: float | None = None) -> Envelope:
@@ -103,11 +103,11 @@ def test_the_worst_surface_below_subgrade_is_found() -> None:
     found = weak_base(ground, find_stability_number(ground, 10.0), None)
     assert found is not None
     assert found.d == pytest.approx(5.0)  # deeper, the strong clay would resist
-    assert found.K == pytest.approx(1.0507, abs=5e-5)
+    assert pytest.approx(1.0507, abs=5e-5) == found.K
 
 
 def test_an_endless_weak_base_needs_the_width_of_the_cut() -> None:
-    with pytest.raises(DesignError, match="cut.width"):
+    with pytest.raises(DesignError, match=r"cut\.width"):
         soft(clay(su=25.0))
     wide = soft(clay(su=25.0), width=20.0 * 2**0.5)
     narrow = soft(clay(su=25.0), width=10.0 * 2**0.5)

@@ -3,7 +3,6 @@
 from typing import Any
 
 import pytest
-from tests.unit.pressure.grounds import PERMANENT, TEMPORARY, clay, rock, sand, section
 
 from backstay.basis import basis
 from backstay.checks import Verdict, expand
@@ -15,6 +14,7 @@ from backstay.notation import PlainText
 from backstay.pressure import DesignPressures, design_pressures
 from backstay.quantity import UnitSystem
 from backstay.trace import Computed, Remark, Stated
+from tests.unit.pressure.grounds import PERMANENT, TEMPORARY, clay, rock, sand, section
 
 RULES = basis("FHWA-IF-99-015")
 

@@ -42,8 +42,8 @@ def in_play(
     if found.mixed:
         play.append("total load")
         reasons.append(
-            "Neither granular ground nor clay has less than a quarter of the height: the clay"
-            " envelope and the total load of the wedge are both candidates."
+            "Granular ground and clay each make a quarter of the height or more, so that neither"
+            " decides alone: the clay envelope and the total load of the wedge are both candidates."
         )
     elif not found.level:
         play.append("total load")
@@ -52,10 +52,7 @@ def in_play(
             " load of the wedge is a candidate as well."
         )
     if number.loaded > number.value:
-        reasons.append(
-            f"With the uniform surcharge the stability number is {{ratio:{number.loaded:.6g}}}; the"
-            " surcharge is a diagram of its own and does not enter the choice."
-        )
+        reasons.append(_with_surcharge(number))
     return tuple(play), tuple(reasons)
 
 
@@ -84,6 +81,20 @@ def _clay_family(
             "The wall is permanent: the long-term envelope from drained strength is a candidate."
         )
     return play, words
+
+
+def _with_surcharge(number: StabilityNumber) -> str:
+    text = (
+        f"With the uniform surcharge the stability number is {{ratio:{number.loaded:.6g}}}; the"
+        " surcharge is a diagram of its own and does not enter the choice."
+    )
+    crossed = [n for n in (STIFF_UP_TO, SOFT_FROM) if number.value <= n < number.loaded]
+    if crossed:
+        text += (
+            f" It would lift the number above {crossed[-1]:g}: compare the other candidates, and"
+            " force an envelope if the surcharge is there before the cut and lasts."
+        )
+    return text
 
 
 def _ground_in_words(found: Mix) -> str:
