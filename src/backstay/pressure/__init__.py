@@ -15,6 +15,7 @@ from backstay.pressure.design import DesignPressures, design_pressures
 from backstay.pressure.diagram import Diagram, total
 from backstay.pressure.earthquake import seismic_active, seismic_angle, seismic_passive
 from backstay.pressure.envelopes import Envelope, choose_envelope, soft_shape, trapezoid
+from backstay.pressure.plasticity import active_coefficient, passive_coefficient
 from backstay.pressure.rankine import rankine_active, rankine_passive
 from backstay.pressure.stability_number import StabilityNumber, find_stability_number
 from backstay.pressure.surcharge import surcharge_diagram
@@ -28,6 +29,7 @@ __all__ = [
     "Envelope",
     "StabilityNumber",
     "WaterState",
+    "active_coefficient",
     "active_wedge",
     "at_rest_normal",
     "at_rest_overconsolidated",
@@ -40,6 +42,7 @@ __all__ = [
     "design_pressures",
     "find_stability_number",
     "net_water_diagram",
+    "passive_coefficient",
     "rankine_active",
     "rankine_passive",
     "seismic_active",
