@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
 from backstay.model.document import Path
 from backstay.model.rules.rule import Breach
@@ -17,8 +18,6 @@ def unknown_name(path: Path, name: str, *tables: str) -> Iterator[Breach]:
 
     said = ""
     for table in tables:
-        if not hasattr(data, table):
-            return
         try:
             getattr(data, table)(name)
         except LookupError as error:
@@ -29,14 +28,24 @@ def unknown_name(path: Path, name: str, *tables: str) -> Iterator[Breach]:
     yield Breach(path, f"there is {rule} in the tables", hint=hint)
 
 
-def shape_size(section: str) -> tuple[float, float] | None:
-    """Return depth and width (m) of a rolled section, or None if it is chosen or unknown."""
+def across(section: str, arrangement: str, gap: float) -> float | None:
+    """Return the diagonal (m) of a rolled section, or of a pair, or None if it is not known yet.
+
+    gap: clear gap between the webs of a pair, m. Channels stand back to back; the flanges of
+    I sections touch at least.
+    """
     from backstay import data
 
-    if section == "auto" or not hasattr(data, "steel_shape"):
+    if section == "auto":
         return None
     try:
         shape = data.steel_shape(section)
     except LookupError:
         return None
-    return shape.depth, shape.flange_width
+    if arrangement == "single":
+        width = shape.bf
+    elif shape.channel:
+        width = 2 * shape.bf + gap
+    else:
+        width = shape.bf + max(shape.bf, shape.tw + gap)
+    return hypot(shape.d, width)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
 
-from backstay.model.rules.names import shape_size, unknown_name
+from backstay.model.rules.names import across, unknown_name
 from backstay.model.rules.rule import Breach, Say, rule
 from backstay.model.rules.strata import TOLERANCE
 from backstay.model.wall import ContinuousWall, SoldierPiles
@@ -60,17 +59,14 @@ def hole_takes_the_pile(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterat
             where, "the holes would run into each other",
             f"less than the spacing, {say.length(wall.spacing)}",
         )  # fmt: skip
-    size = shape_size(wall.section)
-    if size is None:
-        return
-    depth, width = size
-    across = 2 * width + wall.gap if wall.arrangement == "double" else width
-    if hole < hypot(depth, across):
-        pair = "the pair" if wall.arrangement == "double" else wall.section
+    needed = across(wall.section, wall.arrangement, wall.gap)
+    if needed is not None and hole < needed:
+        what = wall.section if wall.arrangement == "single" else f"a pair of {wall.section}"
         yield Breach(
-            where, f"{pair} does not go into this hole",
-            f"at least {say.length(hypot(depth, across))}, its diagonal",
-        )  # fmt: skip
+            where,
+            f"{what} does not go into this hole",
+            f"at least {say.length(needed)}, its diagonal",
+        )
 
 
 @rule
