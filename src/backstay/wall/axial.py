@@ -114,6 +114,17 @@ def tip_sand_driven(N: Count, x: Length, b: Length) -> Stress:
     return min(40 * N * x / b, 400 * N)
 
 
+@formula("q_b", common_practice("tip in sand in full from two widths of embedment"))
+def tip_shallow(q_b: Stress, x: Length, b: Length) -> Stress:
+    """Resistance of a tip in sand that lies less than two widths deep.
+
+    q_b: unit tip resistance at depth
+    x: embedment
+    b: width of pile
+    """
+    return q_b * min(1, x / (2 * b))
+
+
 @formula("q_b", Citation(ONEILL_REESE, "tip in clay", "memory"))
 def tip_clay(s_u: Stress, x: Length, b: Length) -> Stress:
     """Resistance of the tip per area in clay: nine times the strength at depth, less near the surface.

@@ -33,6 +33,7 @@ from backstay.wall.axial import (
     tip_rock,
     tip_sand_drilled,
     tip_sand_driven,
+    tip_shallow,
 )
 from backstay.wall.limits import Sums, first_at_least, is_undrained
 
@@ -233,5 +234,6 @@ def unit_tip(ground: Profile, shaft: Shaft, z: float) -> float:
     if layer.kind != "granular" or N is None:
         return 0.0
     if shaft.installation == "drilled":
-        return tip_sand_drilled(N)
+        full = tip_sand_drilled(N)
+        return full if x >= 2 * shaft.width else tip_shallow(full, x, shaft.width)
     return tip_sand_driven(N, x, shaft.width)

@@ -1,0 +1,99 @@
+"""The cantilever stage."""
+
+from __future__ import annotations
+
+from math import inf
+
+import pytest
+
+from backstay.checks import Verdict
+from backstay.ground import profile
+from backstay.model.project import Section
+from backstay.pressure.diagram import Diagram
+from backstay.wall.cantilever import CantileverStage, cantilever_stage
+from tests.unit.pressure.grounds import clay, sand
+from tests.unit.wall.test_toe import RULES, section
+
+
+def stage(s: Section, dig: float = 2.6, **more: object) -> CantileverStage:
+    given = {"pile_width": 0.6, "spacing": 2.4, "stiffness": 5e4, **more}
+    return cantilever_stage(s, profile(s), dig_level=dig, basis=RULES, **given)  # type: ignore[arg-type]
+
+
+def test_moments_vanish_at_the_depth_found_and_the_moment_is_the_greatest() -> None:
+    c = stage(section(sand(phi=32.0)))
+    bottom = c.depth + c.embedment_zero
+    moments = [
+        -c.pressure.moment_about(z, 0.0, z) for z in [0.01 * bottom * k for k in range(1, 101)]
+    ]
+    assert moments[-1] == pytest.approx(0.0, abs=2e-3 * c.moment)
+    assert max(moments) == pytest.approx(c.moment, rel=2e-3)
+    assert c.embedment_required == pytest.approx(1.2 * c.embedment_zero)
+
+
+def test_a_hand_calculation_in_uniform_sand() -> None:
+    """Per metre, no factor: Ka g (h+D)^3/6 = Kp g D^3/6, so (1 + h/D)^3 = Kp/Ka = Kp^2."""
+    c = stage(
+        section(sand(phi=30.0)), 3.0, pile_width=1.0, spacing=1.0, isolated=False,
+        passive_factor=1.0,
+    )  # fmt: skip
+    assert c.embedment_zero == pytest.approx(3.0 / (9.0 ** (1 / 3) - 1), rel=1e-5)
+
+
+def test_deflection_follows_the_stiffness_and_the_closed_form() -> None:
+    """Clay that gives no load of its own: a point-like surcharge at the head of a fixed pile.
+
+    A strip of pressure over the top 0.1 m bends the pile as a force P at its head; the moment
+    between is P z, so far above the fixing the head moves by the integral of P z^2 / EI.
+    """
+    s = section(clay(su=400.0, kind="stiff clay"))
+    push = Diagram("push", (0.0, 0.1), (100.0, 100.0))
+    c = stage(s, 2.6, surcharges=(push,))
+    P = 100.0 * 0.1 * 2.4
+    to_dig = P * 2.6**3 / 3 / 5e4
+    assert c.deflection > 0.95 * to_dig
+    assert stage(s, 2.6, surcharges=(push,), stiffness=1e5).deflection == pytest.approx(
+        c.deflection / 2
+    )
+
+
+def test_deeper_digging_moves_and_bends_more() -> None:
+    s = section(sand(phi=32.0))
+    shallow, deep = stage(s, 2.0), stage(s, 3.0)
+    assert deep.moment > shallow.moment
+    assert deep.deflection > shallow.deflection
+    assert deep.embedment_required > shallow.embedment_required
+
+
+def test_the_worse_strength_of_clay_governs() -> None:
+    stiff = section(clay(su=80.0, kind="stiff clay"))
+    assert stage(stiff).moment == pytest.approx(0.0, abs=1e-9)
+    both = section(clay(su=80.0, kind="stiff clay", friction_angle=24.0))
+    assert stage(both).condition == "drained"
+    assert stage(both).moment > 0.0
+
+
+def test_no_equilibrium_fails_and_keeps_finite_moments() -> None:
+    c = stage(section(clay(su=8.0)), 5.0, toe=12.0)
+    assert c.embedment_required == inf
+    assert c.moment < inf
+    (check,) = c.checks
+    assert check.verdict is Verdict.FAIL
+    assert "raise the first row" in check.remedy
+
+
+def test_a_short_pile_fails() -> None:
+    s = section(sand(phi=32.0))
+    (check,) = stage(s, 2.6, toe=4.0).checks
+    assert check.verdict is Verdict.FAIL
+    (check,) = stage(s, 2.6, toe=12.0).checks
+    assert check.verdict is Verdict.PASS
+    assert stage(s).checks == ()
+
+
+def test_surcharge_bends_more() -> None:
+    load = {"kind": "uniform", "name": "q", "pressure": 15.0}
+    assert (
+        stage(section(sand(phi=32.0), surcharges=[load])).moment
+        > stage(section(sand(phi=32.0))).moment
+    )
