@@ -7,7 +7,7 @@ Moments and shears; the pile (given, or the lightest) with its lagging; the wall
 from __future__ import annotations
 
 from backstay.anchors import AnchorDesign, RowLoads
-from backstay.basis import Basis
+from backstay.basis import Basis, Factor
 from backstay.ground import Profile
 from backstay.model.project import Section, Service
 from backstay.model.wall import ContinuousWall, SoldierPiles
@@ -47,10 +47,10 @@ def design_wall(
         0.0,
         local_surcharges(section, pressures.surcharges),
     )
+    bending = basis.steel_bending if service.life == "temporary" else basis.steel_bending_permanent
     wall = section.wall
     if isinstance(wall, ContinuousWall):
-        return _continuous(section, wall, ground, actions, carried, anchors, basis)
-    bending = basis.steel_bending if service.life == "temporary" else basis.steel_bending_permanent
+        return _continuous(section, wall, ground, actions, carried, anchors, basis, bending)
     hole = max(anchor.hole_diameter for anchor in anchors)
     piles = design_soldier_piles(
         section, wall, ground, pressures, actions, carried, hole, service, basis, bending
@@ -85,6 +85,7 @@ def _soldier_piles(
         toe=ground.H + foot.embedment,
         embedment_required=foot.required,
         toe_width=foot.width,
+        hole_diameter=piles.hole,
         lagging=piles.lagging,
         cantilever=foot.cantilever,
         head=head,
@@ -107,7 +108,7 @@ def _pile_head(
     return design_head(
         anchors, support=support, member=member, F_y=piles.material.F_y,
         pile_shear=piles.demand.shear, pile_spacing=wall.spacing, basis=basis,
-        step=plate_step(member),
+        bending=piles.material.bending, step=plate_step(member),
     )  # fmt: skip
 
 
@@ -119,12 +120,13 @@ def _continuous(
     carried: FootLoads,
     anchors: tuple[AnchorDesign, ...],
     basis: Basis,
+    bending: Factor,
 ) -> WallDesign:
     done = design_continuous_wall(section, wall, ground, actions, carried, basis)
     foot, demand = done.foot, done.demand
     head = design_head(
         anchors, support="waler", member=None, F_y=0.0, pile_shear=0.0, pile_spacing=None,
-        basis=basis, step=METRIC_STEP,
+        bending=bending, basis=basis, step=METRIC_STEP,
     )  # fmt: skip
     with trace() as t:
         remark("Actions and strength are those of 1 m of wall.")
@@ -145,6 +147,7 @@ def _continuous(
         toe=ground.H + foot.embedment,
         embedment_required=foot.required,
         toe_width=foot.width,
+        hole_diameter=None,
         lagging=None,
         cantilever=foot.cantilever,
         head=head,

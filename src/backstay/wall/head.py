@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from math import acos, ceil, cos, sin
 from typing import TYPE_CHECKING, Literal
 
-from backstay.basis import Basis
+from backstay.basis import Basis, Factor
 from backstay.checks import Check
 from backstay.cite import AISC360, GEOMETRY, Citation, common_practice
 from backstay.quantity import QUANTITIES
@@ -100,6 +100,7 @@ def design_head(
     F_y: float,
     pile_shear: float,
     pile_spacing: float | None,
+    bending: Factor,
     basis: Basis,
     step: float,
 ) -> HeadConnection:
@@ -107,7 +108,7 @@ def design_head(
 
     anchors: of all rows; member: the pile (None on a continuous wall); F_y: its yield stress
     (kPa); pile_shear: greatest in one pile (kN), for a slit web; pile_spacing: m, None on a
-    continuous wall; step: to which thicknesses are rounded up (m).
+    continuous wall; bending: share of the yield stress allowed for the waler; step: to which thicknesses are rounded up (m).
     """
     anchor = max(anchors, key=lambda a: a.test_load)
     where = f"row {anchor.row}"
@@ -119,8 +120,8 @@ def design_head(
         area = max(a.tendon.area for a in anchors)
         d_o = tendon_opening(area, TENDON_CLEARANCE)
         s = _span(support, member, d_o)
-        b = _up(max(2.5 * d_o, s + 2 * EDGE), step)
-        state("b", "height of plate: 2.5 openings, and not less than its width", b, "small length")
+        b = _up(max(4 * d_o, s + 2 * EDGE), step)
+        state("b", "height of plate: 4 openings, and not less than its width", b, "small length")
         F_b = state("F_b", "allowable bending stress of plate", basis.steel_plate.value * PLATE_STEEL,
                     "strength", method=f"{basis.steel_plate.value} F_y", cite=basis.steel_plate.cite)  # fmt: skip
         M_pl = plate_moment(T, s, d_o)
@@ -151,7 +152,7 @@ def design_head(
             side = _up(max(needed, t_seat), step)
         modulus = 0.0
         if support == "waler":
-            modulus = _waler(anchors, member, pile_spacing, basis)
+            modulus = _waler(anchors, member, pile_spacing, bending)
     checks = (
         Check(
             "wall.head-plate", "bearing plate in bending", f_b, F_b, QUANTITIES["strength"],
@@ -218,12 +219,12 @@ def _waler(
     anchors: Sequence[AnchorDesign],
     member: Member | None,
     pile_spacing: float | None,
-    basis: Basis,
+    bending: Factor,
 ) -> float:
     """Return the least section modulus of the waler of any row (both channels together)."""
     heading("Waler")
-    F_b = state("F_b", "allowable bending stress of the waler", basis.steel_bending_permanent.value * PLATE_STEEL,
-                "strength", cite=basis.steel_bending_permanent.cite)  # fmt: skip
+    F_b = state("F_b", "allowable bending stress of the waler", bending.value * PLATE_STEEL,
+                "strength", cite=bending.cite)  # fmt: skip
     greatest = 0.0
     for a in anchors:
         N = a.test_load * cos(_angle(a))

@@ -21,7 +21,8 @@ class WallDesign:
     a continuous wall, whose forces are per metre); fy: yield stress (kPa; nil for a continuous
     wall, which is given by its allowable stress); design_moment (kNm), design_shear, axial (kN):
     per pile, or per metre; embedment: of the toe below subgrade (m); toe: its depth (m);
-    toe_width: width of pile or hole that bears (m).
+    toe_width: width of pile or hole that bears (m); hole_diameter: of a drilled hole, given or
+    what the section needs (m), else None.
     """
 
     kind: Literal["soldier piles", "continuous"]
@@ -39,6 +40,7 @@ class WallDesign:
     toe: float
     embedment_required: float
     toe_width: float
+    hole_diameter: float | None
     lagging: LaggingDesign | None
     cantilever: CantileverStage
     head: HeadConnection | None

@@ -34,13 +34,14 @@ ROUNDS = 6
 
 @dataclass(frozen=True, slots=True)
 class SoldierPileDesign:
-    """The pile, what acts on it, its foot, and the lagging between piles."""
+    """The pile, what acts on it, its foot, the lagging between piles, and its hole (m)."""
 
     pile: PileDesign
     material: Steel
     demand: PileDemand
     foot: Foot
     lagging: LaggingDesign
+    hole: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,8 @@ def _verified(task: _Task, tried: _Round) -> SoldierPileDesign:
     pile = verify_pile(tried.member, demand, rules)
     if not pile.passes:
         pile = verify_pile(tried.member, demand, rules, _remedy(task, demand, pile))
-    return SoldierPileDesign(pile, rules.material, demand, tried.foot, tried.lagging)
+    hole = _hole(task.wall, tried.member)
+    return SoldierPileDesign(pile, rules.material, demand, tried.foot, tried.lagging, hole)
 
 
 def _remedy(task: _Task, demand: PileDemand, pile: PileDesign) -> str:
