@@ -132,6 +132,8 @@ def _said(
         words = at.words if at else ()
         rule = "this is not one of the choices" if len(words) > 1 else "this is not accepted"
         return rule, accepted, likely(node.value if node else None, words)
+    if node is not None and isinstance(node.value, str):  # a bound on text, not on a list
+        kind = {"too_short": "string_too_short", "too_long": "string_too_long"}.get(kind, kind)
     return _simple(kind, context, error), "" if accepted in ("a list", "text") else accepted, ""
 
 

@@ -71,7 +71,9 @@ def _to_internal(unit: str, quantity: Quantity) -> float | None:
     for own in (quantity.si, quantity.us):
         if plain in (_plain(own.label), own.pint, _plain(own.label).replace("**", "")):
             return 1.0 / own.factor
-    for spelling in (plain, _POUND.sub("lbf", plain)):  # "lb" is a force where a force is wanted
+    for spelling in dict.fromkeys(
+        (plain, _POUND.sub("lbf", plain))
+    ):  # "lb" is a force where a force is wanted
         in_si = _factor(spelling, quantity.si.pint)
         if in_si is not None:
             return in_si / quantity.si.factor
