@@ -66,7 +66,7 @@ def choose_envelope(
             "row 1",
         )
     number = _number(section, ground, found)
-    makers = _makers(section, ground, service, rules, found, rows, number, water)
+    makers = _makers(section, ground, service, rules, found, rows, number, water, net)
     default, reasons = in_play(ground, service, found, number)
     forced = section.pressure.envelope
     if forced == "auto":
@@ -126,6 +126,7 @@ def _makers(
     rows: tuple[float, ...],
     number: StabilityNumber | None,
     water: WaterState,
+    net: Diagram | None,
 ) -> dict[EnvelopeKind, Callable[[], Envelope]]:
     choice = section.pressure
     height = found.height
@@ -144,7 +145,7 @@ def _makers(
         "soft clay": lambda: soft_clay_envelope(
             ground, clay(), height, m=choice.m, width=section.cut.width
         ),
-        "total load": lambda: _total_load(ground, service, rules, found, rows, water),
+        "total load": lambda: _total_load(ground, service, rules, found, rows, water, net),
     }
 
 
@@ -155,6 +156,7 @@ def _total_load(
     found: Mix,
     rows: tuple[float, ...],
     water: WaterState,
+    net: Diagram | None,
 ) -> Envelope:
     """Return the total-load envelope: temporary walls undrained, permanent ones the larger."""
     strengths: tuple[Strength, ...] = ("undrained",) if found.clay > 0.0 else ("drained",)
@@ -166,7 +168,7 @@ def _total_load(
         total_load_envelope(ground, rows, found.height, rules, strength=strength, gradient=gradient)
         for strength in strengths
     ]
-    return max(made, key=lambda e: e.total_load)
+    return max(made, key=lambda e: _carried(e, net))
 
 
 def _forced(name: str, service: Service, found: Mix) -> tuple[EnvelopeKind, ...]:
