@@ -15,7 +15,7 @@ from backstay.ground import Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section
 from backstay.pressure.coulomb import coulomb_active
-from backstay.pressure.logspiral import passive_coefficient
+from backstay.pressure.plasticity import passive_coefficient
 from backstay.pressure.rankine import active_pressure, passive_pressure
 from backstay.pressure.surcharge import surcharge_diagram
 from backstay.wall.limits import (
@@ -51,10 +51,13 @@ def active_coefficient(layer: Layer, slope: float) -> float:
     return coulomb_active(phi, delta, 0.0, min(slope, phi)) * cos(delta)
 
 
-def passive_horizontal(layer: Layer) -> float:
-    """Return the horizontal passive coefficient of a layer, level ground in front."""
+def passive_horizontal(layer: Layer, condition: Condition) -> float:
+    """Return the horizontal passive coefficient of a layer, level ground in front.
+
+    1 where it acts undrained or has no friction.
+    """
     phi, _ = drained_strength(layer)
-    if phi <= 0.0:
+    if phi <= 0.0 or is_undrained(layer, condition):
         return 1.0
     delta = min(layer.wall_friction_ratio, PASSIVE_FRICTION_SHARE) * phi
     return passive_coefficient(phi, delta) * cos(delta)
@@ -131,28 +134,37 @@ def front(
     Raises DesignError where rock states no strength.
     """
     z = [level.z for level in levels]
-    if not isolated:
-        cap = [continuous_at(level, condition) * spacing for level in levels]
-        return (("continuous wall", Sums.of(z, cap)),)
-    wedge, threefold = [], []
+    wedge, threefold, cap = [], [], []
+    layer: Layer | None = None
+    K_p = 1.0
     for level in levels:
-        cap_here = continuous_at(level, condition) * spacing
-        by_wedge, by_flow, by_width = isolated_at(level, condition, width)
-        wedge.append(min(by_wedge, by_flow, cap_here))
-        threefold.append(min(by_width, cap_here))
+        if level.layer is not layer:
+            layer = level.layer
+            K_p = passive_horizontal(layer, condition)
+        cap_here = continuous_at(level, condition, K_p) * spacing
+        cap.append(cap_here)
+        if isolated:
+            by_wedge, by_flow, by_width = isolated_at(level, condition, width)
+            wedge.append(min(by_wedge, by_flow, cap_here))
+            threefold.append(min(by_width, cap_here))
+    if not isolated:
+        return (("continuous wall", Sums.of(z, cap)),)
     return (
         ("wedge and flow-around", Sums.of(z, wedge)),
         ("threefold width", Sums.of(z, threefold)),
     )
 
 
-def continuous_at(level: Level, condition: Condition) -> float:
-    """Return the passive pressure of a continuous wall at a level (kPa)."""
+def continuous_at(level: Level, condition: Condition, K_p: float | None = None) -> float:
+    """Return the passive pressure of a continuous wall at a level (kPa).
+
+    K_p: of the layer, where it is known already.
+    """
     layer = level.layer
     if is_undrained(layer, condition):
         return level.cut + 2 * layer.su_at(level.z)
     _, c = drained_strength(layer)
-    K = passive_horizontal(layer)
+    K = passive_horizontal(layer, condition) if K_p is None else K_p
     return passive_pressure(K, max(0.0, level.cut - level.u_cut), c)
 
 
