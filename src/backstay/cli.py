@@ -48,6 +48,7 @@ def main() -> NoReturn:
     """Run the command line and leave with its exit status."""
     from backstay.errors import BackstayError, DesignError, ProjectError
 
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for some takes 10 ms
     try:
         app(prog_name="backstay")
     except ProjectError as error:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from math import fsum
 
 from backstay.model.loads import Footing, Line, Point, Strip, Surcharge
-from backstay.model.project import Service
 from backstay.model.rules.rule import Breach, Say, rule, twice
 from backstay.model.rules.strata import TOLERANCE
 from backstay.model.site import Building, CircleObstacle, Constraints, PolygonObstacle
@@ -133,14 +132,4 @@ def right_of_way_leaves_room(constraints: Constraints, say: Say) -> Iterator[Bre
         yield Breach(
             ("constraints", "right_of_way"), "no anchor can be built within this, or none is limited by it",
             f"{say.length(2.0)} to {say.length(FARTHEST)}", "check the unit",
-        )  # fmt: skip
-
-
-@rule
-def earthquake_of_a_permanent_wall(earthquake: object, service: Service) -> Iterator[Breach]:
-    """Require that the earthquake increments are those of permanent walls."""
-    if earthquake is not None and service.life == "temporary":
-        yield Breach(
-            ("earthquake",), "earthquake is designed for on permanent walls",
-            hint='leave earthquake out, or set life to "permanent"',
         )  # fmt: skip

@@ -23,7 +23,6 @@ PARTS: dict[str, Path] = {
     "subgrade": ("cut", "subgrade"), "over_excavation": ("cut", "over_excavation"),
     "sequence": ("cut", "sequence"), "wall": ("wall",), "rows": ("anchors",),
     "surcharges": ("surcharges",), "buildings": ("buildings",), "constraints": ("constraints",),
-    "earthquake": ("earthquake",),
 }  # fmt: skip
 ELEMENTS: dict[str, Path] = {
     "stratum": ("ground", "strata"), "row": ("anchors",), "surcharge": ("surcharges",),
