@@ -282,7 +282,9 @@ class _Writer:
     def valued(self, value: float, quantity: Quantity) -> _Text:
         unit = quantity.unit(self.system)
         text = self.notation.number(significant(value * unit.factor, unit.digits), unit.label)
-        return _Text(text, 4) if value >= 0 else _Text(self.notation.grouped(text), 4)
+        if value < 0:
+            return _Text(self.notation.grouped(text), 4)
+        return _Text(text, 3 if unit.label else 4)  # (3 m)², not 3 m²
 
     def call(self, name: str, node: ast.expr, args: list[ast.expr], numbers: bool) -> _Text:
         n = self.notation

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -38,14 +39,15 @@ class Diagram:
 
     def at(self, depth: float, *, below: bool = True) -> float:
         """Return the pressure at a depth; at a jump the value just below it (or just above)."""
-        value = 0.0
-        for z1, z2, p1, p2 in self.segments():
-            inside = z1 <= depth < z2 if below else z1 < depth <= z2
-            if inside or (depth == z2 and depth == self.z[-1]) or (depth == z1 == self.z[0]):
-                value = p1 + (p2 - p1) * (depth - z1) / (z2 - z1)
-                if inside:
-                    return value
-        return value
+        z, p = self.z, self.p
+        if not z or depth < z[0] or depth > z[-1]:
+            return 0.0
+        i = bisect_right(z, depth) if below else bisect_left(z, depth)
+        if i == 0:
+            return p[0]
+        if i == len(z):
+            return p[-1]
+        return p[i - 1] + (p[i] - p[i - 1]) * (depth - z[i - 1]) / (z[i] - z[i - 1])
 
     def resultant(self, z1: float | None = None, z2: float | None = None) -> float:
         """Return the area between two depths (kN/m), by default of the whole diagram."""
