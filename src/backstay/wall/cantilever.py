@@ -5,15 +5,16 @@ level and on the pile width below it, passive pressure (divided by its factor) o
 widths, not more than the spacing. Moments vanish at a depth D0 below the dig level, where the
 toe reaction is taken to act; 20 % is added for that reaction to develop.
 
-The deflection is an estimate: the curvature of that same moment diagram, integrated twice, with
-the wall held fixed at D0. Strength by undrained and by drained values is tried where clay states
-both, and the larger embedment governs.
+The deflection is an estimate: the curvature of the moment diagram with passive pressure not
+factored, integrated twice, with the wall held fixed where those moments vanish. The ground in
+front is at its limit in it, so it is large where the wall is far from failing. Strength by
+undrained and by drained values is tried where clay states both, and the larger embedment governs.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from backstay.basis import Basis
@@ -186,7 +187,7 @@ def cantilever_stage(
             found, key=lambda item: (item[1], item[0].tipping(dig_level))
         )
         moment_z, moment, shear = _greatest(case, dig_level, zero)
-        deflection = _head_deflection(case, dig_level + zero, stiffness) if zero < inf else inf
+        deflection, fixed = _head_deflection(case, dig_level, zero, stiffness)
     with trace() as t:
         heading("Cantilever stage, before the first row is stressed")
         if len(found) > 1:
@@ -216,8 +217,9 @@ def cantilever_stage(
         )  # fmt: skip
         state(
             "y", "Deflection of the head, an estimate", deflection, "small length",
-            method="curvature M/EI of this moment diagram integrated twice by straight pieces, "
-            "wall held fixed where the moments vanish; ground in front taken at its limit",
+            method="curvature M/EI of the moments with passive pressure not factored, integrated "
+            "twice by straight pieces; the wall is held fixed where those moments vanish, "
+            f"{{length:{fixed:.4f}}} below the dig level",
         )  # fmt: skip
     provided = None if toe is None else toe - dig_level
     checks: tuple[Check, ...] = ()
@@ -282,8 +284,18 @@ def _greatest(case: _Case, dig_level: float, zero: float) -> tuple[float, float,
     )
 
 
-def _head_deflection(case: _Case, fixed: float, stiffness: float) -> float:
-    """Return the deflection of the head: first moment of M/EI about the head, down to `fixed`."""
-    z = sorted({0.0, fixed, *(depth for depth in case.active.z if depth < fixed)})
-    M = [case.tipping(depth) for depth in z]
-    return Sums.of(z, M).to(fixed)[1] / stiffness
+def _head_deflection(
+    case: _Case, dig_level: float, zero: float, stiffness: float
+) -> tuple[float, float]:
+    """Return the deflection of the head and the depth below the dig level where it is held fixed.
+
+    First moment of M/EI about the head, with passive pressure not divided by its factor.
+    """
+    if zero == inf:
+        return inf, inf
+    likely = replace(case, factor=1.0)
+    fixed, _, _ = likely.zero(dig_level, zero + 0.25)
+    bottom = dig_level + fixed
+    z = sorted({0.0, bottom, *(depth for depth in case.active.z if depth < bottom)})
+    M = [likely.tipping(depth) for depth in z]
+    return Sums.of(z, M).to(bottom)[1] / stiffness, fixed
