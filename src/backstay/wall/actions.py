@@ -241,8 +241,11 @@ def _integrated(
 def _stations(length: float, p: float, slope: float, V: float, step: float) -> list[float]:
     """Return the places at which a piece is sampled: even steps and its points of zero shear."""
     count = max(1, ceil(length / step))
-    places = {length * (k + 1) / count for k in range(count)}
-    places.update(x for x in _zero_shear(p, slope, V) if 0.0 < x < length)
+    even = length / count
+    places = [even * (k + 1) for k in range(count)]
+    for x in _zero_shear(p, slope, V):
+        if 0.0 < x < length and abs(x / even - round(x / even)) > 1e-9:
+            places.append(x)
     return sorted(places)
 
 

@@ -114,10 +114,8 @@ def pile_demand(
         ]  # fmt: skip
         if actions.interior:
             views.append(MomentView("0.1 p L²", pile_moment(actions.interior, spacing)))
-        views.append(
-            MomentView("the cantilever stage",
-                       state("M", "cantilever stage, before the first row is stressed", moment, "moment"))
-        )  # fmt: skip
+        stage = state("M", "cantilever stage, before the first row is stressed", moment, "moment")
+        views.append(MomentView("the cantilever stage", stage, "cantilever"))
         V = max(pile_shear(actions.shear, spacing),
                 state("V", "shear, cantilever stage", shear, "force"))  # fmt: skip
         governing = max(views, key=lambda view: view.value)

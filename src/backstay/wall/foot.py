@@ -109,19 +109,26 @@ def design_foot(
 
     bottom = lateral(toe)
     D = bottom.embedment
-    stage, load = cantilever(D), vertical(D)
+    load = vertical(D)
+    if toe is None:
+        D = _deep_enough(D, load.embedment_required)
+    stage = cantilever(D)
     needs = {
         "the lateral load of the toe": bottom.embedment_required,
         "the vertical load": load.embedment_required,
         "the cantilever stage": dug + stage.embedment_required - H,
     }
+    if toe is None and (deeper := _deep_enough(D, needs["the cantilever stage"])) > D:
+        D = deeper
+        stage = cantilever(D)
     with trace() as t:
-        why, deepest = max(
-            ((why, need) for why, need in needs.items() if need < inf),
-            key=lambda pair: pair[1], default=("", 0.0),
-        )  # fmt: skip
-        if toe is None and deepest > D + 1e-9:
-            D = ceil(deepest / ROUNDING - 1e-6) * ROUNDING
-            bottom, stage, load = lateral(H + D), cantilever(D), vertical(D)
+        if bottom.embedment < D:
+            bottom, load = lateral(H + D), vertical(D)
+            why = max((w for w in needs if needs[w] < inf), key=lambda w: needs[w])
             remark(f"The toe goes to {{length:{D:.4f}}} below subgrade for {why}.")
     return Foot(width, D, max(needs.values()), bottom, load, stage, t.steps)
+
+
+def _deep_enough(D: float, needed: float) -> float:
+    """Return an embedment rounded up to what is needed, or D where that is enough or hopeless."""
+    return D if needed <= D + 1e-9 or needed == inf else ceil(needed / ROUNDING - 1e-6) * ROUNDING

@@ -29,6 +29,7 @@ from backstay.trace import Step, formula, heading, remark, state, trace, untrace
 from backstay.wall import steel
 from backstay.wall.member import Member, Steel, Strength, member_strength
 
+Stage = Literal["finished", "cantilever"]
 Opening = Literal["between pair", "cut through", "bracket"]
 COMBINED = Citation(AISC360, "H1.1", "memory")
 
@@ -93,10 +94,14 @@ def net_modulus(I_net: Inertia, d: SmallLength) -> SectionModulus:
 
 @dataclass(frozen=True, slots=True)
 class MomentView:
-    """One view of the greatest moment in a pile: its title and value (kNm)."""
+    """One view of the greatest moment in a pile: its title, value (kNm) and stage.
+
+    At the cantilever stage no anchor pulls the pile down yet.
+    """
 
     title: str
     value: float
+    stage: Stage = "finished"
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,16 +197,7 @@ def verify_pile(
     ]  # fmt: skip
     with trace() as combined:
         heading("Axial load and bending together")
-        P = pile_axial(demand.vertical, demand.spacing, demand.lagging, member.weight, demand.H)
-        B_1 = steel.amplification(P, member.count * member.I_x, demand.span, rules.material.E)
-        if not 0.0 < B_1 < 10.0:
-            raise DesignError(f"{member.title} buckles in the plane of bending", "soldier pile")
-        remark("Greatest axial load and greatest moment are taken together.")
-        p = state("p", "axial load over its allowable value", P / strength.axial, "ratio")
-        m = state(
-            "m", "amplified moment over its allowable value", B_1 * M / strength.moment, "ratio"
-        )
-        U = steel.interaction(p, m)
+        P, U = _combined(member, demand, strength, rules.material.E)
     checks.append(
         Check(
             "wall.pile-combined", "axial load and bending of the soldier pile", U, 1.0,
@@ -218,6 +214,30 @@ def verify_pile(
             )
         )  # fmt: skip
     return PileDesign(member, strength, P, tuple(checks), (*known, *combined.steps))
+
+
+def _combined(
+    member: Member, demand: PileDemand, strength: Strength, E: float
+) -> tuple[float, float]:
+    """Return the axial load of the finished wall, and the worse utilisation of both stages."""
+    remark("In each stage the greatest axial load and the greatest moment are taken together.")
+    finished = worst = 0.0
+    stages: tuple[tuple[Stage, float], ...] = (("cantilever", 0.0), ("finished", demand.vertical))
+    for stage, vertical in stages:
+        moment = max((view.value for view in demand.views if view.stage == stage), default=None)
+        if moment is None:
+            continue
+        remark(f"{stage.capitalize()} wall:")
+        P = pile_axial(vertical, demand.spacing, demand.lagging, member.weight, demand.H)
+        B_1 = steel.amplification(P, member.count * member.I_x, demand.span, E)
+        if not 0.0 < B_1 < 10.0:
+            raise DesignError(f"{member.title} buckles in the plane of bending", "soldier pile")
+        p = state("p", "axial load over its allowable value", P / strength.axial, "ratio")
+        m = state("m", "amplified moment over its allowable value", B_1 * moment / strength.moment,
+                  "ratio")  # fmt: skip
+        worst = max(worst, steel.interaction(p, m))
+        finished = P if stage == "finished" else finished
+    return finished, worst
 
 
 def _opening_checks(

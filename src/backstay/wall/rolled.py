@@ -83,13 +83,18 @@ def steel_of(wall: SoldierPiles, member: Member, basis: Basis, bending: Factor) 
 
     bending: allowable share of the yield stress in bending, temporary or permanent.
     """
-    grade_standard(wall.steel)
-    grade = steel_grade(wall.steel)
+    F_y, E = _strength(wall.steel, max(member.t_f, member.t_w))
+    return Steel(F_y, E, bending, basis.steel_shear, basis.steel_axial)
+
+
+@lru_cache(maxsize=1024)
+def _strength(steel: str, thickness: float) -> tuple[float, float]:
+    """Return yield stress and modulus (kPa) of a grade at a thickness (m)."""
     try:
-        F_y = grade.yield_stress(max(member.t_f, member.t_w))
+        grade = steel_grade(steel)
+        return grade.yield_stress(thickness), grade.modulus
     except LookupError as error:
         raise DesignError(str(error), "soldier pile") from error
-    return Steel(F_y, grade.modulus, bending, basis.steel_shear, basis.steel_axial)
 
 
 def plate_step(member: Member) -> float:

@@ -17,6 +17,7 @@ from backstay.ground import Profile
 from backstay.model.project import Section, Service
 from backstay.model.wall import SoldierPiles
 from backstay.pressure import DesignPressures
+from backstay.trace import untraced
 from backstay.wall.demand import WallActions, pile_demand
 from backstay.wall.foot import Foot, FootLoads, design_foot
 from backstay.wall.lagging import LaggingDesign, design_lagging
@@ -134,6 +135,9 @@ def design_soldier_piles(
     tried: _Round | None = None
     for _ in range(ROUNDS):
         demand = task.demand(tried)
+        # What acts only grows from round to round, so a section that still passes is still lightest.
+        if tried is not None and _passes(tried.member, demand, task):
+            break
         member = lightest_pile(candidates, demand, task.rules) or _strongest(candidates, task)
         if tried is not None and member.name == tried.member.name:
             break
@@ -141,6 +145,11 @@ def design_soldier_piles(
     if tried is None:
         raise DesignError("no section was tried", "soldier pile")
     return _verified(task, tried)
+
+
+def _passes(member: Member, demand: PileDemand, task: _Task) -> bool:
+    with untraced():
+        return verify_pile(member, demand, task.rules(member)).passes
 
 
 def _verified(task: _Task, tried: _Round) -> SoldierPileDesign:

@@ -54,6 +54,16 @@ def test_combined_is_bending_plus_half_the_axial_share_where_that_is_small() -> 
     assert bending + share / 2 <= combined <= 1.02 * bending + share / 2
 
 
+def test_the_cantilever_stage_has_no_load_of_anchors() -> None:
+    views = (MomentView("a", 200.0), MomentView("b", 320.0, "cantilever"))
+    done = verify_pile(HP14X89, replace(DEMAND, views=views), BESIDE)
+    weight = (1.5 + HP14X89.weight) * 9.75
+    bending = 320 / done.strength.moment
+    combined = check(done, "wall.pile-combined").utilisation
+    assert combined == pytest.approx(bending + weight / done.strength.axial / 2, rel=0.02)
+    assert done.axial == pytest.approx(60 * 2.4 + weight)
+
+
 def test_every_failing_check_says_what_would_help() -> None:
     done = verify_pile(
         HP14X73, replace(DEMAND, views=(MomentView("x", 900.0),)), BESIDE, "HP14x117 would do"
