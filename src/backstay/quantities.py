@@ -104,7 +104,7 @@ def _lagging(
         "area",
         f"{model.lagging.material}; height of cut times wall length",
     )
-    if wall.lagging is not None:
+    if wall.lagging is not None and wall.lagging.thickness is not None:
         yield QuantityItem(
             "Volume of lagging", area * wall.lagging.thickness, "volume",
             f"{{small length:{wall.lagging.thickness:.6g}}} thick",

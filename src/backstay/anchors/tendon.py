@@ -111,6 +111,8 @@ def choose_tendon(given: Tendon, need: float, where: str) -> TendonChoice:
     except LookupError as error:
         raise DesignError(str(error.args[0]), where) from error
     if given.kind == "bar":
+        if given.strands not in ("auto", 1):
+            raise DesignError(f"a bar tendon is one bar, not {given.strands}", where)
         return tendon_of(product, 1)
     count = max(1, ceil(need / product.strength - 1e-9))
     return tendon_of(product, count if given.strands == "auto" else given.strands)
