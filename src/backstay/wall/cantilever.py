@@ -31,8 +31,10 @@ from backstay.wall.limits import (
     at_stage,
     conditions,
     first_at_least,
+    known_to,
     levels,
     uniform_surcharge,
+    unknown_strength,
 )
 from backstay.wall.resistance import active_at, front, net_water_on
 
@@ -153,7 +155,10 @@ def cantilever_stage(
     q = uniform_surcharge(section)
     with untraced():
         found: list[tuple[_Case, float, float, int]] = []
-        for reach in (max(1.5 * dig_level, 3.0), max(5.0 * dig_level, 15.0)):
+        deepest, unknown = known_to(stage, 0.0, dig_level + max(5.0 * dig_level, 15.0))
+        if deepest <= dig_level:
+            raise unknown_strength(unknown, "cantilever stage")
+        for reach in (min(deepest - dig_level, max(1.5 * dig_level, 3.0)), deepest - dig_level):
             bottom = dig_level + reach
             points = levels(stage, 0.0, bottom, dug_to=dig_level, surcharge=q)
             z = [p.z for p in points]
@@ -183,6 +188,8 @@ def cantilever_stage(
                 found.append((case, zero, residual, halvings))
             if all(item[1] < inf for item in found):
                 break
+        if unknown and any(item[1] == inf for item in found):
+            raise unknown_strength(unknown, "cantilever stage")
         case, zero, residual, halvings = max(
             found, key=lambda item: (item[1], item[0].tipping(dig_level))
         )

@@ -62,20 +62,30 @@ def at_stage(ground: Profile, dug_to: float) -> Profile:
     return replace(ground, water_cut=max(dug_to, min(ground.water, ground.water_cut)))
 
 
-def conditions(ground: Profile, z1: float, z2: float) -> tuple[Condition, ...]:
-    """Return the conditions to be tried between two depths.
+def known_to(ground: Profile, z1: float, z2: float) -> tuple[float, str]:
+    """Return the depth down to which strata state a strength, and the name of the one that does not.
 
-    Raises DesignError where a layer has no strength at all.
+    Looks from z1 to z2; the name is empty where all of them do.
     """
+    for layer, a, _ in ground.layers_between(z1, z2):
+        if layer.phi is None and layer.su is None and layer.c <= 0.0:
+            return a, layer.name
+    return z2, ""
+
+
+def unknown_strength(name: str, where: str) -> DesignError:
+    """Return the refusal to go into a stratum that states no strength."""
+    return DesignError(
+        f"stratum {name!r} states no strength: give friction_angle, cohesion or "
+        "undrained_strength (rock: of the rock mass)",
+        where,
+    )
+
+
+def conditions(ground: Profile, z1: float, z2: float) -> tuple[Condition, ...]:
+    """Return the conditions to be tried between two depths."""
     found: list[Condition] = []
     layers = [layer for layer, _, _ in ground.layers_between(z1, z2)]
-    for layer in layers:
-        if layer.phi is None and layer.su is None and layer.c <= 0.0:
-            raise DesignError(
-                f"stratum {layer.name!r} states no strength: give friction_angle, cohesion or "
-                "undrained_strength",
-                "toe",
-            )
     if any(layer.su is not None and layer.kind != "granular" for layer in layers):
         found.append("undrained")
     if not found or any(_both(layer) for layer in layers):

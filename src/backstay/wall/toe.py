@@ -29,9 +29,11 @@ from backstay.wall.limits import (
     Condition,
     conditions,
     first_at_least,
+    known_to,
     levels,
     seeps,
     uniform_surcharge,
+    unknown_strength,
 )
 from backstay.wall.resistance import (
     Mechanism,
@@ -133,9 +135,13 @@ def design_toe(
     T = reaction * spacing
     provided = 0.0 if toe is None else toe - H
 
+    deepest, unknown = known_to(ground, H, H + max(DEEPEST * H, 20.0, provided))
+    if unknown and (deepest <= H + 1e-9 or provided > deepest - H + 1e-9):
+        raise unknown_strength(unknown, "toe")
+
     def needed(flow_toe: float) -> list[_Need]:
         found: list[_Need] = []
-        for reach in (max(0.5 * H, 4.0, provided), max(DEEPEST * H, 20.0, provided)):
+        for reach in (min(deepest - H, max(0.5 * H, 4.0, provided)), deepest - H):
             cases = _cases(section, ground, pile_width, spacing, isolated, H + reach, flow_toe)
             found = [_need(case, wanted, T, H, pivot, reach) for case in cases]
             if all(need.depth < inf for need in found):
@@ -147,12 +153,14 @@ def design_toe(
         if seeps(ground):
             needs = _with_seepage(needed, needs, H)
         required = max(LEAST_EMBEDMENT, *(need.depth for need in needs))
+        if required == inf and unknown:
+            raise unknown_strength(unknown, "toe")
         if toe is not None:
             embedment = provided
         elif required < inf:
             embedment = ceil(required / ROUNDING - 1e-6) * ROUNDING
         else:
-            embedment = max(DEEPEST * H, 20.0)
+            embedment = deepest - H
         if seeps(ground):
             cases = _cases(
                 section, ground, pile_width, spacing, isolated, H + embedment, H + embedment

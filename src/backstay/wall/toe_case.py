@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from backstay.trace import remark, state
-from backstay.wall.limits import Condition, Level, Sums
+from backstay.wall.limits import Condition, Level, Sums, is_undrained
 from backstay.wall.resistance import Mechanism, active_at, continuous_at, isolated_at
 
 
@@ -51,22 +51,54 @@ class ToeCase:
 
 
 def record_ordinates(case: ToeCase, z: float, width: float, mechanism: Mechanism) -> None:
-    """Record the ordinates at the ends of each layer: what a reader recomputes by hand."""
-    inside = [level for level in case.levels if level.z <= z + 1e-9]
-    for i, level in enumerate(inside):
-        first = i == 0 or inside[i - 1].layer is not level.layer
-        last = i + 1 == len(inside) or inside[i + 1].layer is not level.layer
-        if not (first or last):
-            continue
+    """Record the ordinates at the ends of each layer and at the toe, for a check by hand."""
+    for level in _ends(case.levels, z):
+        undrained = is_undrained(level.layer, case.condition)
         remark(
             f"At {{length:{level.x:.4f}}} below subgrade, {level.layer.name}: vertical total "
             f"stress {{stress:{level.retained:.4g}}} behind, {{stress:{level.cut:.4g}}} in front; "
-            f"pore pressure {{stress:{level.u_retained:.4g}}} and {{stress:{level.u_cut:.4g}}}; "
-            f"active {{stress:{active_at(level, case.condition, case.slope):.4g}}}."
+            f"pore pressure {{stress:{level.u_retained:.4g}}} and {{stress:{level.u_cut:.4g}}}."
         )
+        state(
+            "p_a", "Active pressure of the ground, not less than nil",
+            active_at(level, case.condition, case.slope), "stress",
+            method="total stress less twice the undrained strength" if undrained else "",
+        )  # fmt: skip
+        if not undrained and level.cut <= level.u_cut and level.layer.c == 0.0:
+            remark("No effective stress in front here: no passive resistance.")
+            continue
         if mechanism != "continuous wall":
             isolated_at(level, case.condition, width)
         state(
             "p_p", "Passive pressure of a continuous wall (times the spacing, the cap)",
             continuous_at(level, case.condition), "stress",
+            method="total stress and twice the undrained strength" if undrained else "",
         )  # fmt: skip
+
+
+def _ends(levels: tuple[Level, ...], z: float) -> list[Level]:
+    """Return the levels at the ends of each layer down to z, and that at z itself."""
+    inside = [level for level in levels if level.z <= z + 1e-9]
+    last = inside[-1]
+    below = levels[len(inside) :]
+    if z - last.z > 1e-9 and below:
+        t = (z - last.z) / (below[0].z - last.z)
+        inside.append(
+            replace(
+                last,
+                z=z,
+                x=last.x + z - last.z,
+                retained=last.retained + t * (below[0].retained - last.retained),
+                u_retained=last.u_retained + t * (below[0].u_retained - last.u_retained),
+                cut=last.cut + t * (below[0].cut - last.cut),
+                u_cut=last.u_cut + t * (below[0].u_cut - last.u_cut),
+            )
+        )
+    return [
+        level
+        for i, level in enumerate(inside)
+        if i == 0
+        or i + 1 == len(inside)
+        or inside[i - 1].layer is not level.layer
+        or inside[i + 1].layer is not level.layer
+    ]

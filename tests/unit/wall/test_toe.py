@@ -117,15 +117,21 @@ def test_the_least_embedment_holds_where_the_toe_has_nothing_to_do() -> None:
     assert d.embedment == pytest.approx(LEAST_EMBEDMENT)
 
 
-def test_rock_needs_a_stated_strength() -> None:
+def test_rock_needs_a_stated_strength_where_the_toe_reaches_it() -> None:
     bare = {
         "name": "rock", "top": -9.5, "kind": "rock", "moist_unit_weight": 22.0,
         "saturated_unit_weight": 23.0,
     }  # fmt: skip
     with pytest.raises(DesignError, match="states no strength"):
-        toe(section(sand(), bare))
-    stated = toe(section(sand(), {**bare, "undrained_strength": 400.0}))
-    assert stated.embedment_required < toe(section(sand())).embedment_required + 1e-9
+        toe(section(sand(), bare), 60.0)
+    with pytest.raises(DesignError, match="states no strength"):
+        toe(section(sand(), bare), 60.0, 11.0)
+    with pytest.raises(DesignError, match="states no strength"):
+        toe(section(sand(), {**bare, "top": -9.0}))
+    stated = toe(section(sand(), {**bare, "undrained_strength": 400.0}), 60.0)
+    assert stated.by_force < toe(section(sand()), 60.0).by_force
+    deep = toe(section(sand(), {**bare, "top": -12.0}), 60.0)
+    assert deep.by_force == pytest.approx(toe(section(sand()), 60.0).by_force, rel=1e-3)
 
 
 def test_water_behind_raises_the_embedment() -> None:
