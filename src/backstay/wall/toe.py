@@ -273,7 +273,10 @@ def _result(
             "P_a", "Active force below subgrade", case.active.to(z)[0], "force",
             method="on the width that bears, from the full height of retained ground and surcharges",
         )  # fmt: skip
-        P_w = state("P_w", "Net water force below subgrade", case.water.to(z)[0], "force")
+        P_w = state(
+            "P_w", "Net water force below subgrade", case.water.to(z)[0], "force",
+            method="on the width that bears: pore pressure behind less that in front",
+        )  # fmt: skip
         R_net = net_resistance(sums[mechanism], P_a, P_w)
         if case.isolated:
             FS = toe_safety(R_net, T) if T > 0.0 else inf
