@@ -10,8 +10,8 @@ from backstay.basis import Factor
 from backstay.cite import STATICS, common_practice
 from backstay.errors import DesignError
 from backstay.quantity import Inertia, SectionArea, SmallLength
-from backstay.trace import formula, remark, state
-from backstay.wall import steel
+from backstay.trace import formula, state
+from backstay.wall import interaction, steel
 
 STANDARD_GRAVITY = 9.80665
 """m/s2."""
@@ -129,8 +129,6 @@ def member_strength(m: Member, material: Steel, L_b: float) -> Strength:
     held = min(L_b, BATTEN_SPACING) if m.count == 2 else L_b
     state("L_b", "distance between points where the flange is held", held, "length",
           method="between batten plates" if held < L_b else "greatest span", cite=BATTENS if held < L_b else BRACED)  # fmt: skip
-    if m.count == 2:
-        remark("Bending and shear are those of one section, times two.")
     basis_moment = steel.allowable_stress_moment(material.bending.value, F_y, m.S_x)
     code_moment = _code_moment(m, F_y, E, held)
     web = m.d * m.t_w
@@ -145,9 +143,9 @@ def member_strength(m: Member, material: Steel, L_b: float) -> Strength:
     basis_axial = steel.allowable_stress_axial(material.axial.value, F_y, m.A)
     code_axial = _code_axial(m, F_y, E, L_b, held)
     return Strength(
-        m.count * min(basis_moment, code_moment),
-        m.count * min(basis_shear, code_shear),
-        m.count * min(basis_axial, code_axial),
+        interaction.carried_moment(m.count, basis_moment, code_moment),
+        interaction.carried_shear(m.count, basis_shear, code_shear),
+        interaction.carried_axial(m.count, basis_axial, code_axial),
         _rule(basis_moment, code_moment),
         _rule(basis_shear, code_shear),
         _rule(basis_axial, code_axial),

@@ -26,7 +26,7 @@ from backstay.quantity import (
     SmallLength,
 )
 from backstay.trace import Step, formula, heading, remark, state, trace, untraced
-from backstay.wall import steel
+from backstay.wall import interaction, steel
 from backstay.wall.member import Member, Steel, Strength, member_strength
 
 Stage = Literal["finished", "cantilever"]
@@ -229,13 +229,12 @@ def _combined(
             continue
         remark(f"{stage.capitalize()} wall:")
         P = pile_axial(vertical, demand.spacing, demand.lagging, member.weight, demand.H)
-        B_1 = steel.amplification(P, member.count * member.I_x, demand.span, E)
+        B_1 = interaction.amplification(P, member.count * member.I_x, demand.span, E)
         if not 0.0 < B_1 < 10.0:
             raise DesignError(f"{member.title} buckles in the plane of bending", "soldier pile")
-        p = state("p", "axial load over its allowable value", P / strength.axial, "ratio")
-        m = state("m", "amplified moment over its allowable value", B_1 * moment / strength.moment,
-                  "ratio")  # fmt: skip
-        worst = max(worst, steel.interaction(p, m))
+        p = interaction.axial_share(P, strength.axial)
+        m = interaction.moment_share(B_1, moment, strength.moment)
+        worst = max(worst, interaction.interaction(p, m))
         finished = P if stage == "finished" else finished
     return finished, worst
 

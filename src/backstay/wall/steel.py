@@ -359,29 +359,3 @@ def allowable_compression(F_cr: Strength, A: SectionArea) -> Force:
     A: area
     """
     return F_cr * A / 1.67
-
-
-@formula("B_1", _aisc("eq. A-8-3, C_m = 1, alpha = 1.6"))
-def amplification(P: Force, I_x: Inertia, L: Length, E: SteelModulus) -> Ratio:
-    """Amplification of the span moment by the axial load.
-
-    P: axial load
-    I_x: inertia in the plane of bending
-    L: span
-    E: modulus of steel
-    """
-    P_e: Force = pi**2 * E * I_x / L**2
-    return 1 / (1 - 1.6 * P / P_e)
-
-
-@formula("U", _aisc("eq. H1-1a, H1-1b"))
-def interaction(p: Ratio, m: Ratio) -> Ratio:
-    """Utilisation under axial load and bending together.
-
-    p: axial load over its allowable value
-    m: moment over its allowable value (sum over both axes)
-    """
-    if p >= 0.2:
-        return p + 8 / 9 * m
-    else:
-        return p / 2 + m
