@@ -198,8 +198,10 @@ class _Writer:
         self.lines.append(
             Line(
                 self.notation.symbol(name),
-                equation if equation != result else "",
-                "" if substituted in (equation, result) else substituted,
+                "" if equation == result or isinstance(node, ast.Constant) else equation,
+                ""
+                if substituted in (equation, result) or isinstance(node, ast.Constant)
+                else substituted,
                 result,
             )
         )

@@ -17,12 +17,13 @@ from backstay.quantity import QUANTITIES, UnitSystem, significant
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """head: with units; rows: cells as text; align: "l" or "r" per column."""
+    """head: with units; rows: cells as text; align: "l" or "r" per column; weights: relative widths."""
 
     title: str
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     align: str
+    weights: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,9 @@ def strata_table(done: SectionDesign, units: UnitSystem) -> Table:
         w.head("γ sat.", "unit weight"), w.head("φ′", "angle"), w.head("c′", "stress"),
         w.head("su at top", "stress"), w.head("su gradient", "stress gradient"), "SPT N",
     )  # fmt: skip
-    return Table("Strata", head, tuple(rows), "lrlrrrrrrr")
+    return Table(
+        "Strata", head, tuple(rows), "lrlrrrrrrr", (2.2, 1, 1.4, 1.1, 1.1, 0.8, 1, 1.1, 1.2, 0.8)
+    )
 
 
 def loads_table(done: SectionDesign, units: UnitSystem) -> Table:
@@ -104,7 +107,9 @@ def loads_table(done: SectionDesign, units: UnitSystem) -> Table:
         w.head("Spacing", "length"), w.head("Incl.", "angle"),
         w.head("Required per anchor", "force"), w.head("Vertical", "force per length"),
     )  # fmt: skip
-    return Table("Loads of rows", head, tuple(rows), "rrrrrrrrr")
+    return Table(
+        "Loads of rows", head, tuple(rows), "lrrrrrrrr", (1.1, 0.9, 1.2, 1.1, 1.1, 1, 0.8, 1.3, 1.1)
+    )
 
 
 def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
@@ -131,7 +136,13 @@ def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
         w.head("Lock-off", "force"), w.head("Incl.", "angle"), w.head("Least unbonded", "length"),
         w.head("Bond", "length"), "Tendon", w.head("Hole", "small length"), "Protection", "Tests",
     )  # fmt: skip
-    return Table("Anchor schedule", head, tuple(rows), "rrrrrrrllrll")
+    return Table(
+        "Anchor schedule",
+        head,
+        tuple(rows),
+        "rrrrrrrllrll",
+        (0.7, 0.7, 1.1, 1.0, 1.1, 0.9, 1.4, 1.8, 2.2, 0.9, 1.6, 1.9),
+    )
 
 
 def least_length(value: float, units: UnitSystem) -> str:
@@ -153,11 +164,21 @@ def bond_words(anchor: AnchorDesign, units: UnitSystem) -> str:
 def checks_table(checks: Iterable[Check], units: UnitSystem) -> Table:
     """Return checks in the order given: what, where, comparison, utilisation, verdict."""
     rows = tuple(
-        (c.name, c.where, c.comparison(units), utilisation_words(c), c.verdict.value)
+        (
+            c.name[:1].upper() + c.name[1:],
+            c.where,
+            c.comparison(units),
+            utilisation_words(c),
+            c.verdict.value,
+        )
         for c in checks
     )
     return Table(
-        "Checks", ("Check", "Where", "Demand and limit", "Utilisation", "Verdict"), rows, "lllrl"
+        "Checks",
+        ("Check", "Where", "Demand and limit", "Utilisation", "Verdict"),
+        rows,
+        "lllrl",
+        (4, 2.6, 3.8, 1.3, 1),
     )
 
 
@@ -175,7 +196,9 @@ def quantities_table(done: SectionDesign, units: UnitSystem) -> Table:
         if item.quantity == "count":
             shown = f"{item.value:.0f}"
         rows.append((item.name, shown, quantity.unit(units).label, item.note))
-    return Table("Quantities", ("Item", "Quantity", "Unit", "Note"), tuple(rows), "lrll")
+    return Table(
+        "Quantities", ("Item", "Quantity", "Unit", "Note"), tuple(rows), "lrll", (4, 1.3, 0.8, 5)
+    )
 
 
 ALL_TABLES: dict[str, Callable[[SectionDesign, UnitSystem], Table]] = {

@@ -114,8 +114,8 @@ def test_more_cohesion_never_raises_the_total_load(path: Path) -> None:
     assert after <= before * (1 + 1e-9)
 
 
-def test_a_deeper_cut_asks_for_more(path: Path = EXAMPLES[-1]) -> None:
-    project = read_project(path)
+def test_a_deeper_cut_asks_for_more() -> None:
+    project = read_project(EXAMPLES[-1])
     section = project.sections[0]
     deeper = section.model_copy(
         update={"cut": section.cut.model_copy(update={"subgrade": section.cut.subgrade - 1.0})}

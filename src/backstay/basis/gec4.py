@@ -44,7 +44,7 @@ GEC4_BASIS = Basis(
     ),
     grout_bond_safety=Factor(2.0, common_practice("factor of safety on tendon-grout bond")),
     lock_off_loss_share=Factor(
-        0.10, common_practice("draw-in loss up to which lock-off is held to be controllable")
+        0.15, common_practice("draw-in loss up to which lock-off is held to be controllable")
     ),
     apparent_total_factor=_gec4(1.3, "section 5.2, apparent earth pressure: 0.65 over 0.50"),
     steel_bending=Factor(

@@ -9,6 +9,8 @@ from importlib.resources import files
 from pathlib import Path
 
 FAMILY = "Roboto Condensed"
+CSS_FAMILY = "Roboto Condensed, Roboto, sans-serif"
+"""For SVG: typesetters that file width under stretch know the family as Roboto."""
 REGULAR = "RobotoCondensed-Regular.ttf"
 BOLD = "RobotoCondensed-Bold.ttf"
 

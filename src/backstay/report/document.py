@@ -10,7 +10,6 @@ from backstay.design import Design, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
-from backstay.words import CAUTIONS, DISCLAIMER, LIMITS
 from backstay.tables import (
     Table,
     checks_table,
@@ -20,6 +19,7 @@ from backstay.tables import (
     utilisation_words,
 )
 from backstay.trace import Step
+from backstay.words import CAUTIONS, DISCLAIMER, LIMITS
 
 
 class Document:
@@ -75,7 +75,7 @@ class Document:
             self._heading(3, "Anchor schedule")
             self._table(schedule_table(done, self.units))
             self._heading(3, "Checks, worst first")
-            self._table(checks_table(worst_first(done.checks), self.units), [3, 2, 4, 1, 1])
+            self._table(checks_table(worst_first(done.checks), self.units))
 
     def _section(self, index: int, done: SectionDesign) -> None:
         from backstay.drawing import elevation_svg, section_svg
@@ -117,6 +117,8 @@ class Document:
         self._checks(done.wall.checks)
         self._heading(2, "Base of the cut")
         self._derive(done.base.steps)
+        for note in done.base.notes:
+            self._paragraph(note)
         self._checks(done.base.checks)
         self._heading(2, "Movement and neighbours")
         self._figure(
@@ -130,7 +132,7 @@ class Document:
         self.blocks.append(
             {"type": "list", "items": [expand(n, self.units) for n in done.schedule.notes]}
         )
-        self._table(quantities_table(done, self.units), [4, 1.3, 0.8, 5])
+        self._table(quantities_table(done, self.units))
 
     def _close(self) -> None:
         self._heading(1, "Assumptions and limits of the methods")
@@ -163,7 +165,7 @@ class Document:
 
     def _check(self, check: Check) -> Block:
         return {
-            "type": "check", "id": check.id, "name": check.name, "where": check.where,
+            "type": "check", "id": check.id, "name": check.name[:1].upper() + check.name[1:], "where": check.where,
             "verdict": check.verdict.value, "comparison": check.comparison(self.units),
             "utilisation": "" if check.verdict is Verdict.SHOW else utilisation_words(check),
             "clause": self.derivations.cite(check.clause),
@@ -196,13 +198,13 @@ class Document:
     def _paragraph(self, text: str) -> None:
         self.blocks.append({"type": "paragraph", "text": expand(text, self.units)})
 
-    def _table(self, table: Table, widths: list[float] | None = None) -> None:
+    def _table(self, table: Table) -> None:
         block: Block = {
             "type": "table", "head": list(table.head), "rows": [list(r) for r in table.rows],
             "align": list(table.align),
         }  # fmt: skip
-        if widths:
-            block["widths"] = widths
+        if table.weights:
+            block["widths"] = list(table.weights)
         self.blocks.append(block)
 
     def _figure(self, file: str, svg: str, caption: str, width: float) -> None:

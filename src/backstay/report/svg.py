@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from xml.sax.saxutils import escape, quoteattr
 
-from backstay.fonts import FAMILY
+from backstay.fonts import CSS_FAMILY
 
 INK = "#111111"
 ACCENT = "#9b2d1f"
@@ -64,7 +64,7 @@ class Canvas:
         weight = ' font-weight="bold"' if bold else ""
         common = (
             f'x="{at[0]:.2f}" y="{at[1]:.2f}" font-size="{size:g}" text-anchor="{anchor}"'
-            f" font-family={quoteattr(FAMILY)}{weight}"
+            f" font-family={quoteattr(CSS_FAMILY)}{weight}"
         )
         if halo:
             self._parts.append(

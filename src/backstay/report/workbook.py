@@ -13,7 +13,6 @@ from backstay.checks import expand, worst_first
 from backstay.design import Design
 from backstay.files import atomic_write
 from backstay.quantity import UnitSystem
-from backstay.words import CAUTIONS, DISCLAIMER
 from backstay.tables import (
     Table,
     checks_table,
@@ -22,6 +21,7 @@ from backstay.tables import (
     schedule_table,
     strata_table,
 )
+from backstay.words import CAUTIONS, DISCLAIMER
 
 
 def workbook_bytes(design: Design, units: UnitSystem) -> bytes:
