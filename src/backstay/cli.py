@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from backstay.checks import Check
-    from backstay.design import Design
+    from backstay.design import Design, SectionDesign
     from backstay.errors import ProjectError
     from backstay.quantity import UnitSystem
 
@@ -146,12 +146,12 @@ def check(
         from backstay.terminal import print_page
 
         print_page(design, _units(design, units))
-    raise typer.Exit(_status(design))
+    raise typer.Exit(FAILS if any(_failed(c) for _, c in design.checks) else PASSES)
 
 
 @app.command()
 def explain(
-    check: Annotated[str, typer.Argument(metavar="CHECK", help="Identifier of a check, as the page lists it.")],
+    check: Annotated[str, typer.Argument(metavar="CHECK", help="Name of a check, or words of it, or its identifier.")],
     file: File,
     where: Annotated[str, typer.Option("--where", help='Only there, e.g. "row 2".')] = "",
     section: Annotated[str, typer.Option("--section", help="Only in the section of this name.")] = "",
@@ -161,9 +161,7 @@ def explain(
     from backstay.terminal import print_derivation
 
     design = _design(file)
-    found = [(s, c) for s, c in design.checks if c.id == check]
-    if not found:
-        _unknown("check", check, (c.id for _, c in design.checks))
+    found = _named(design, check)
     if section:
         found = [(s, c) for s, c in found if s.section.name == section]
         if not found:
@@ -252,6 +250,22 @@ def _status(design: Design) -> int:
     if failed:
         _say(f"{failed} check{'s fail' if failed > 1 else ' fails'}.")
     return FAILS if failed else PASSES
+
+
+def _named(design: Design, wanted: str) -> list[tuple[SectionDesign, Check]]:
+    """Return the checks of an identifier, or of the one kind whose name has the words wanted."""
+    found = [(s, c) for s, c in design.checks if c.id == wanted]
+    if found:
+        return found
+    words = wanted.casefold().split()
+    found = [(s, c) for s, c in design.checks if all(w in c.name.casefold() for w in words)]
+    kinds = dict.fromkeys(c.id for _, c in found)
+    if not found:
+        _unknown("check", wanted, (c.id for _, c in design.checks))
+    if len(kinds) > 1:
+        _say(f'Several checks are called "{wanted}": {", ".join(kinds)}')
+        raise typer.Exit(WRONG_INPUT)
+    return found
 
 
 def _unknown(what: str, read: str, known: Iterable[str]) -> NoReturn:

@@ -25,21 +25,25 @@ def print_derivation(
     found: Sequence[tuple[SectionDesign, Check]], units: UnitSystem, *, several: bool = False
 ) -> None:
     """Print checks with every step that leads to them; `several`: name the section of each."""
-    console = page_console()
-    for i, (done, check) in enumerate(found):
-        if i:
-            console.print()
-        _heading(console, done.section.name if several else "", check, units)
-        for step in check.steps:
-            _step(console, step, units)
-        _conclusion(console, check, units)
+    with page_console() as console:
+        for i, (done, check) in enumerate(found):
+            if i:
+                console.print()
+            _heading(console, done.section.name if several else "", check, units)
+            for step in check.steps:
+                _step(console, step, units)
+            _conclusion(console, check, units)
 
 
 def _heading(console: Console, section: str, check: Check, units: UnitSystem) -> None:
     where = ", ".join(
         part for part in (f"section {section}" if section else "", check.where) if part
     )
-    console.print(Text(check.name + (f" ({where})" if where else ""), style="bold"))
+    console.print(
+        Text(
+            check.name[:1].upper() + check.name[1:] + (f" ({where})" if where else ""), style="bold"
+        )
+    )
     console.print(Text(f"{check.id}; {check.clause}"))
     if check.note:
         console.print(Text(expand(check.note, units)))
@@ -55,7 +59,7 @@ def _step(console: Console, step: Step, units: UnitSystem) -> None:
         case Stated():
             console.print()
             method = f": {expand(step.method, units)}" if step.method else ""
-            _indented(console, f"{step.title}{method}{_source(step.cite)}", 2)
+            _indented(console, f"{expand(step.title, units)}{method}{_source(step.cite)}", 2)
             value = step.quantity.text(step.value, units)
             _indented(console, f"{_NOTATION.symbol(step.symbol)} = {value}", 4)
         case Computed():

@@ -12,27 +12,34 @@ from rich.text import Text
 from backstay.checks import Check, Verdict, expand, worst_first
 from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.words import CAUTIONS, DISCLAIMER
 from backstay.tables import Table, loads_table, schedule_table, utilisation_words
 from backstay.terminal.console import page_console
+from backstay.words import CAUTIONS, DISCLAIMER
 
 _STYLES = {Verdict.FAIL: "bold red", Verdict.SHOW: "bold", Verdict.PASS: ""}
+_ACROSS = 4
+"""Rows of anchors side by side in the schedule."""
+_PLACE = 12
+"""Characters of a place in the list of checks; what fails is named in full below it."""
 _WORDS = {Verdict.FAIL: "FAILS", Verdict.SHOW: "to be shown", Verdict.PASS: "passes"}
 
 
 def print_page(design: Design, units: UnitSystem) -> None:
     """Print the design: envelope and why, loads, schedule, checks by utilisation, verdict."""
-    console = page_console()
-    project = design.project
-    number = f" ({project.project.number})" if project.project.number else ""
-    console.print(Text(f"{project.project.name}{number}", style="bold"))
-    service = project.service
+    with page_console() as console:
+        _head(console, design)
+        for done in design.sections:
+            _section(console, done, units)
+        _cautions(console)
+        _verdict(console, design)
+
+
+def _head(console: Console, design: Design) -> None:
+    project, service = design.project.project, design.project.service
+    number = f" ({project.number})" if project.number else ""
+    console.print(Text(f"{project.name}{number}", style="bold"))
     months = f", {service.months:g} months" if service.months else ""
     console.print(Text(f"{service.life} wall{months}; basis of design {design.basis.title}"))
-    for done in design.sections:
-        _section(console, done, units)
-    _cautions(console)
-    _verdict(console, design)
 
 
 def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
@@ -46,8 +53,9 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     )
     _pressures(console, done, units)
     _table(console, loads_table(done, units))
-    _table(console, schedule_table(done, units))
+    _turned(console, schedule_table(done, units))
     _wall(console, done, units)
+    _movement(console, done, units)
     _checks(console, done.checks, units)
     _remedies(console, done.checks, units)
 
@@ -61,7 +69,7 @@ def _pressures(console: Console, done: SectionDesign, units: UnitSystem) -> None
         _label(console, "", expand(reason, units))
     added = [
         *(["water"] if done.pressures.water else []),
-        *(diagram.title for diagram in done.pressures.surcharges),
+        *(diagram.name for diagram in done.pressures.surcharges),
         *(["earthquake"] if done.pressures.earthquake else []),
     ]
     if added:
@@ -103,42 +111,61 @@ def _table(console: Console, table: Table) -> None:
     console.print(shown)
 
 
+def _movement(console: Console, done: SectionDesign, units: UnitSystem) -> None:
+    small = QUANTITIES["small length"]
+    wall = small.text(done.movement.wall_movement, units)
+    ground = small.text(done.movement.settlement, units)
+    _label(console, "Movement", f"wall about {wall}, ground about {ground} (estimates)")
+
+
+def _turned(console: Console, table: Table) -> None:
+    """Print a table of many columns on its side, a few of its rows at a time."""
+    console.print()
+    console.print(Text(table.title, style="bold"))
+    for start in range(0, len(table.rows), _ACROSS):
+        rows = table.rows[start : start + _ACROSS]
+        shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
+        shown.add_column(Text(table.head[0]), no_wrap=True)
+        for row in rows:
+            shown.add_column(Text(row[0]), overflow="fold")
+        for i, head in enumerate(table.head[1:], 1):
+            shown.add_row(Text(head), *(Text(row[i]) for row in rows))
+        console.print(shown)
+
+
 def _checks(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
     """Print each kind of check once, at its worst place, with the number of places."""
     console.print()
     console.print(Text("Checks, the most used first", style="bold"))
     shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
-    for head, right in (
-        ("Used", True),
-        ("Verdict", False),
-        ("Check", False),
-        ("Worst at", False),
-        ("Demand and limit", False),
-        ("To explain", False),
-    ):
-        shown.add_column(
-            head,
-            justify="right" if right else "left",
-            overflow="fold",
-            no_wrap=head in ("Used", "Verdict"),
-        )
-    places: dict[tuple[str, Verdict], int] = {}
-    for check in checks:
-        key = (check.id, check.verdict)
-        places[key] = places.get(key, 0) + 1
-    seen: set[tuple[str, Verdict]] = set()
+    shown.add_column("Used", justify="right", no_wrap=True)
+    shown.add_column("Verdict", no_wrap=True)
+    shown.add_column("Check", overflow="fold")
+    shown.add_column("Worst at", overflow="fold")
+    shown.add_column("Demand and limit", no_wrap=True)
+    kinds: dict[tuple[str, Verdict], list[Check]] = {}
     for check in worst_first(checks):
-        key = (check.id, check.verdict)
-        if key in seen:
-            continue
-        seen.add(key)
-        more = f" (of {places[key]})" if places[key] > 1 else ""
+        kinds.setdefault((check.id, check.verdict), []).append(check)
+    for alike in kinds.values():
+        worst = alike[0]
+        more = f" of {len(alike)}" if len(alike) > 1 else ""
+        settled = worst.verdict is not Verdict.SHOW
         shown.add_row(
-            utilisation_words(check) if check.verdict is not Verdict.SHOW else "–",
-            Text(_WORDS[check.verdict], style=_STYLES[check.verdict]),
-            Text(check.name), Text(check.where + more), Text(check.comparison(units)), Text(check.id),
-        )  # fmt: skip
+            utilisation_words(worst) if settled else "–",
+            Text(_WORDS[worst.verdict], style=_STYLES[worst.verdict]),
+            Text(_sentence(worst.name)),
+            Text(_short(worst.where) + more),
+            Text(worst.comparison(units)),
+        )
     console.print(shown)
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _short(where: str) -> str:
+    return where if len(where) <= _PLACE else f"{where[: _PLACE - 1].rstrip()}…"
 
 
 def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
@@ -158,10 +185,11 @@ def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> N
 
 def _item(console: Console, check: Check, words: str) -> None:
     where = f", {check.where}" if check.where else ""
+    name = f"{_sentence(check.name)}{where} ({check.id})"
     grid = RichTable.grid(padding=(0, 1))
     grid.add_column(width=1)
     grid.add_column(ratio=1)
-    grid.add_row("-", Text(f"{check.name}{where}: {words}"))
+    grid.add_row("-", Text(f"{name}: {words}"))
     console.print(grid)
 
 
@@ -188,4 +216,7 @@ def _verdict(console: Console, design: Design) -> None:
         words = f"PASSES: all {len(checks) - to_show} checks that the design settles are met"
     if to_show:
         words += f"; {to_show} left to the contractor to show"
+    console.print(
+        Text("How a check is derived: backstay explain CHECK FILE, by its name or identifier.")
+    )
     console.print(Text(f"{words}.", style=_STYLES[Verdict.FAIL if failing else Verdict.SHOW]))
