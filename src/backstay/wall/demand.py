@@ -51,7 +51,8 @@ def wall_actions(envelope: Diagram, design: Diagram, loads: RowLoads, H: float) 
     with trace() as t:
         heading("Moments and shears per length of wall")
         remark(
-            "Closed form: hinges at every row but the first, so that statics give shear and moment."
+            "Closed form: hinges at every row but the first, so that statics give shear and moment. "
+            "In both methods a support at subgrade stands for the ground below it."
         )
         _first_row(envelope, depths[0], closed)
         state("M_1", "greatest moment, closed form", closed.greatest_moment, "moment per length",
@@ -88,7 +89,7 @@ def _first_row(envelope: Diagram, H_1: float, closed: Actions) -> None:
 
 
 def _greatest(diagram: Diagram, a: float, b: float) -> float:
-    return max((p for piece in (diagram.clipped(a, b),) for p in piece.p), default=0.0)
+    return max(diagram.clipped(a, b).p, default=0.0)
 
 
 def pile_demand(

@@ -21,7 +21,7 @@ from backstay.checks import Check
 from backstay.cite import AISC360, GEOMETRY, Citation, common_practice
 from backstay.quantity import QUANTITIES
 from backstay.trace import Step, heading, remark, state, trace
-from backstay.wall.member import Member
+from backstay.wall.member import BATTEN_SPACING, Member
 from backstay.wall.plates import (
     plate_moment,
     plate_stress,
@@ -252,7 +252,10 @@ def _notes(
         "Plates of 36 ksi (250 MPa) steel or better, fillet welds of 70 ksi (480 MPa) metal.",
     ]
     if support == "between pair":
-        notes.append("Batten plates tie the pair above and below each anchor.")
+        notes.append(
+            "Batten plates tie the pair above and below each anchor, and at most "
+            f"{{length:{BATTEN_SPACING}}} apart."
+        )
     if stiffener:
         notes.append(
             f"Fitted web stiffeners both sides under the seat, {{small length:{stiffener:.5f}}} thick."
