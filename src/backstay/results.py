@@ -284,7 +284,6 @@ def _row(done: SectionDesign, anchor: AnchorDesign, units: UnitSystem) -> RowRes
 def _wall(done: SectionDesign, units: UnitSystem) -> WallResult:
     wall = done.wall
     per = "" if wall.kind == "soldier piles" else " per length"
-    lagging = wall.lagging
     return WallResult(
         kind=wall.kind,
         section=wall.section_name,
@@ -296,10 +295,15 @@ def _wall(done: SectionDesign, units: UnitSystem) -> WallResult:
         embedment=_value(wall.embedment, "length", units),
         embedment_required=_value(wall.embedment_required, "length", units),
         toe_elevation=_value(done.section.elevation(wall.toe), "length", units),
-        lagging_thickness=None
-        if lagging is None
-        else _value(lagging.thickness, "small length", units),
+        lagging_thickness=_lagging(done, units),
     )
+
+
+def _lagging(done: SectionDesign, units: UnitSystem) -> Value | None:
+    lagging = done.wall.lagging
+    if lagging is None or lagging.thickness is None:
+        return None  # no lagging, or a facing that is not designed here
+    return _value(lagging.thickness, "small length", units)
 
 
 def _check(check: Check, units: UnitSystem) -> CheckResult:
