@@ -34,6 +34,11 @@ from backstay.trace import formula, remark, state
 METHODS: tuple[Grouting, ...] = ("gravity", "low pressure", "high pressure", "post-grouted")
 
 
+def grouting_words(method: Grouting) -> str:
+    """Return a grouting method as it stands in a sentence."""
+    return "post-grouting" if method == "post-grouted" else f"{method} grouting"
+
+
 @dataclass(frozen=True, slots=True)
 class BondPart:
     """The part of a bond zone in one stratum.
@@ -187,7 +192,7 @@ def required(
     """Return the bond length that a grouting method needs for the design load (kN)."""
     basis = along.basis
     in_ground = state(
-        "L_b", f"Bond length in the ground, {grouting} grouting",
+        "L_b", f"Bond length in the ground, {grouting_words(grouting)}",
         along.length_for(grouting, design_load), "length",
         method="allowable transfer added up stratum by stratum along the anchor until the design "
         "load is reached, solved exactly in the last",
@@ -207,10 +212,10 @@ def required(
     average = sum(p.transfer * p.length for p in parts) / length
     source = "; ".join(f"{p.stratum}: {p.source}" for p in parts)
     state(
-        "L_b", f"Bond length required, {grouting} grouting", length, "length",
+        "L_b", f"Bond length required, {grouting_words(grouting)}", length, "length",
         method=f"the largest of ground, tendon in grout and least length; governing: {governing}",
     )  # fmt: skip
-    remark(f"Bond in {grouting} grouting: {source}.")
+    remark(f"Bond in {grouting_words(grouting)}: {source}.")
     return BondRequirement(grouting, length, average, source, parts, governing)
 
 

@@ -8,6 +8,8 @@ from backstay.anchors.bond import (
     BondPart,
     BondRequirement,
     GroundAlong,
+    grouting_words,
+    length_in_grout,
     part_allowable,
     requirements,
     tendon_in_grout,
@@ -25,6 +27,7 @@ from backstay.trace import Step, remark, state, trace
 
 USUAL_HOLE = 0.15
 """Drill hole where none is given (m); common practice: 100 to 150 mm for gravity grouting."""
+ASSUMED = "; with the bond length assumed for the contractor"
 _HOLE = common_practice("drill hole of 150 mm where none is given")
 
 
@@ -78,15 +81,15 @@ def bond_zone(
         state(
             "L_b", "Bond length", length, "length",
             method="given" if given.length is not None
-            else f"required in {grouting} grouting" + (", chosen by the contractor" if is_open else ""),
+            else f"required in {grouting_words(grouting)}" + (", chosen by the contractor" if is_open else ""),
         )  # fmt: skip
         parts = along.parts(grouting, length)
     show = _open_choice(needs, design_load, test_load, along) if is_open else ""
     checks = (
         *_ground_checks(parts, length, needs[0], grouting, design_load, test_load, basis, where,
                         t.steps, show),
-        _grout_check(tendon, length, design_load, basis, where, t.steps, show),
-        _least_check(along, length, basis, where, t.steps, show),
+        _grout_check(tendon, length, design_load, basis, where, t.steps, is_open),
+        _least_check(along, length, basis, where, t.steps, is_open),
         Check(
             "anchor.hole-diameter", "Drill hole passes the tendon", hole, least_hole,
             QUANTITIES["small length"], hole_cite, Sense.AT_LEAST, where,
@@ -109,14 +112,23 @@ def _open_choice(
     needs: tuple[BondRequirement, ...], design_load: float, test_load: float, along: GroundAlong
 ) -> str:
     """Return what the contractor must show."""
-    lengths = [f"about {{length:{needs[0].length:.4g}}} in {needs[0].grouting} grouting"]
-    if len(needs) > 1:
-        lengths.append(f"about {{length:{needs[1].length:.4g}}} in pressure grouting")
-    least = along.least_length(needs[0].length)
+    first, last = needs[0], needs[-1]
+    both = len(needs) > 1 and abs(last.length - first.length) < 1e-9 * first.length
+    method = "gravity or pressure grouting" if both else grouting_words(first.grouting)
+    lengths = [f"about {{length:{first.length:.4g}}} in {method}"]
+    if len(needs) > 1 and not both:
+        lengths.append(f"about {{length:{last.length:.4g}}} in pressure grouting")
+    least = along.least_length(first.length)
+    useful = along.basis.bond_length_useful.value
+    long = (
+        f" (more than about {{length:{useful:g}}} adds little: better bond or more anchors)"
+        if last.length > useful
+        else ""
+    )
     return (
         f"a bond zone that carries the test load of {{force:{test_load:.6g}}} (design load "
         f"{{force:{design_load:.6g}}}) with its factor of safety; with presumptive values "
-        f"{' or '.join(lengths)}, not less than {{length:{least:g}}}, wholly behind the critical "
+        f"{' or '.join(lengths)}{long}, not less than {{length:{least:g}}}, wholly behind the critical "
         "surface; the contractor states length, hole and grouting method, and load tests prove them"
     )
 
@@ -150,7 +162,7 @@ def _ground_checks(
             "force", method="sum of load transfer times length over the strata",
         )  # fmt: skip
     useful = basis.bond_length_useful
-    note = f"{grouting} grouting; " + "; ".join(
+    note = f"{grouting_words(grouting)}; " + "; ".join(
         f"{{length:{p.length:.4g}}} in {p.stratum} at {{force per length:{p.transfer:.4g}}}"
         for p in parts
     )
@@ -163,8 +175,8 @@ def _ground_checks(
     in_service = Check(
         "anchor.bond-ground", "Bond zone in the ground at design load", design_load, allowable,
         QUANTITIES["force"], factor.cite, Sense.AT_MOST, where, (*steps, *t.steps),
-        f"bond length {{length:{length:.6g}}}, needs {{length:{need.length:.6g}}} in {grouting} "
-        "grouting by these values; or values proved by tests on the site" if short else "",
+        f"bond length {{length:{length:.6g}}}, needs {{length:{need.length:.6g}}} in "
+        f"{grouting_words(grouting)} by these values; or values proved by tests on the site" if short else "",
         note, show,
     )  # fmt: skip
     under_test = Check(
@@ -173,7 +185,7 @@ def _ground_checks(
         (*steps, *t.steps),
         "the test load would exceed the ultimate bond of these values: a longer bond zone"
         if test_load > ultimate * (1 + 1e-9) else "",
-        "ultimate value, without a factor of safety", show,
+        "ultimate value, without a factor of safety" + (ASSUMED if show else ""),
     )  # fmt: skip
     return in_service, under_test
 
@@ -185,19 +197,20 @@ def _grout_check(
     basis: Basis,
     where: str,
     steps: tuple[Step, ...],
-    show: str,
+    is_open: bool,
 ) -> Check:
+    ultimate, safety = basis.grout_bond_tendon.value, basis.grout_bond_safety.value
     with trace() as t:
-        capacity = tendon_in_grout(
-            tendon.strands, tendon.diameter, basis.grout_bond_tendon.value, length,
-            basis.grout_bond_safety.value,
-        )  # fmt: skip
+        capacity = tendon_in_grout(tendon.strands, tendon.diameter, ultimate, length, safety)
+        needed = length_in_grout(design_load, tendon.strands, tendon.diameter, ultimate, safety)
     return Check(
         "anchor.bond-tendon", "Bond between tendon and grout", design_load, capacity,
         QUANTITIES["force"], basis.grout_bond_tendon.cite, Sense.AT_MOST, where,
         (*steps, *t.steps),
-        "a longer bond zone, or more strands of smaller size" if design_load > capacity else "",
-        "bare strand or deformed bar; grout of the strength that the value belongs to", show,
+        f"bond length {{length:{length:.6g}}}, needs {{length:{needed:.6g}}} for the tendon in the "
+        "grout; or more strands of smaller size" if design_load > capacity * (1 + 1e-9) else "",
+        "bare strand or deformed bar; grout of the strength that the value belongs to"
+        + (ASSUMED if is_open else ""),
     )  # fmt: skip
 
 
@@ -207,7 +220,7 @@ def _least_check(
     basis: Basis,
     where: str,
     steps: tuple[Step, ...],
-    show: str,
+    is_open: bool,
 ) -> Check:
     least = along.least_length(length)
     rock = least == basis.bond_length_least_rock.value
@@ -217,5 +230,5 @@ def _least_check(
         Sense.AT_LEAST, where, steps,
         f"bond length {{length:{length:.6g}}}, needs {{length:{least:g}}}"
         if length < least * (1 - 1e-9) else "",
-        "whole bond zone in rock" if rock else "bond zone in soil", show,
+        ("whole bond zone in rock" if rock else "bond zone in soil") + (ASSUMED if is_open else ""),
     )  # fmt: skip

@@ -27,7 +27,10 @@ from backstay.model.anchors import AnchorRow, Grouting
 from backstay.model.project import Section, Service
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import QUANTITIES, Angle, Force, ForcePerLength, Length, Ratio
-from backstay.trace import Step, formula, heading, state, trace
+from backstay.trace import Remark, Step, formula, heading, state, trace
+
+LEAST_ACROSS = 0.1
+"""Least distance gained behind the wall per length of anchor that can still hold a wall."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,9 +198,13 @@ def _one_row(
 ) -> tuple[AnchorDesign, Placed]:
     where = f"row {number}"
     axis = Axis(section.depth(row.elevation), row.inclination, row.skew)
+    if axis.across < LEAST_ACROSS:
+        raise DesignError(
+            "the anchor does not run behind the wall: it is too steep or too skew", where
+        )
     spacing = anchor_spacing(section, row, where)
     with trace() as t:
-        heading(f"Anchors of row {number}")
+        heading("Load of the anchor")
         required = anchor_load(horizontal, spacing, row.inclination, row.skew)
         P_d = required
         if row.design_load is not None:
@@ -240,7 +247,13 @@ def _one_row(
         tail_length=row.tail_length, hole_diameter=bond.hole, protection=shield.used,
         protection_reason=shield.reason, head=axis.at(0.0), free_end=axis.at(free.length),
         bond_end=axis.at(placed.total), elongation=jack.elongation, lock_off_loss=jack.loss,
-        checks=checks, steps=(*t.steps, *steel_steps, *free.steps, *bond.steps, *jack.steps),
+        checks=checks, steps=(
+            *t.steps,
+            Remark("Tendon", heading=True), *steel_steps,
+            Remark("Unbonded length", heading=True), *free.steps,
+            Remark("Bond zone", heading=True), *bond.steps,
+            Remark("Stressing and lock-off", heading=True), *jack.steps,
+        ),
     )  # fmt: skip
     return anchor, placed
 

@@ -133,11 +133,15 @@ def stressing(
         share = loss_share(loss, lock_off_load)
         allowed = basis.lock_off_loss_share
         needed = length_to_hold(A, E, s, allowed.value, lock_off_load)
+    less = (
+        "power-seated wedges, shims under the head"
+        if tendon.kind == "strand"
+        else "shims, a nut turned tight under load"
+    )
     remedy = (
         f"the draw-in of {{small length:{s:g}}} takes {{force:{loss:.6g}}} of "
         f"{{force:{lock_off_load:.6g}}}: an unbonded length of {{length:{needed:.6g}}} would hold "
-        "it within the limit; or reduce the draw-in (power-seated wedges, shims under the head, a "
-        "bar with a nut) and prove the lock-off by a lift-off test"
+        f"it within the limit; or reduce the draw-in ({less}) and prove the lock-off by a lift-off test"
     )
     held = Check(
         "anchor.lock-off-loss", "Draw-in loss at lock-off, share of the load", share, allowed.value,

@@ -141,7 +141,7 @@ def tendon(
         state("A", "Area of the tendon", choice.area, "section area", cite=_catalogue(choice))
     words = ("design", "lock-off", "test")
     checks = [
-        _stress_check(word, load, limit, choice, need, t.steps, where)
+        _stress_check(word, load, limit, choice, need, load / design_load, t.steps, where)
         for word, load, limit in zip(words, loads, limits, strict=True)
     ]
     if choice.kind == "strand":
@@ -169,16 +169,24 @@ def _stress_check(
     limit: Factor,
     choice: TendonChoice,
     need: float,
+    share: float,
     steps: tuple[Step, ...],
     where: str,
 ) -> Check:
     with trace() as t:
         capacity = allowable_load(limit.value, choice.strength)
     fails = load > capacity * (1 + 1e-9)
+    note = f"at most {limit.value:g} of the guaranteed strength"
+    low, high = LOCK_OFF_SHARES
+    if word == "lock-off" and not low - 1e-9 <= share <= high + 1e-9:
+        note += (
+            f"; lock-off at {share:.3g} of the design load lies outside the usual {low:g} to "
+            f"{high:g}: have a reason for it"
+        )
     return Check(
         f"anchor.tendon-{word}-stress", f"Tendon at {word} load", load, capacity,
         QUANTITIES["force"], limit.cite, Sense.AT_MOST, where, (*steps, *t.steps),
         remedy=f"tendon of {{force:{choice.strength:.6g}}}, needs {{force:{need:.6g}}}: more "
         "strands, a larger bar, or anchors closer together" if fails else "",
-        note=f"at most {limit.value:g} of the guaranteed strength",
+        note=note,
     )  # fmt: skip

@@ -79,3 +79,9 @@ def test_elongation_includes_the_tail() -> None:
     anchor = anchors(section())[0]
     stretch = (anchor.test_load - 0.1 * anchor.design_load) * (anchor.unbonded_length + 1.2)
     assert anchor.elongation == pytest.approx(stretch / (anchor.tendon.area * anchor.tendon.E))
+
+
+def test_an_unusual_lock_off_is_noted() -> None:
+    low = anchors(section({"lock_off": 0.5}))[0]
+    assert "outside the usual 0.75 to 1" in check(low, "tendon-lock-off-stress").note
+    assert "outside" not in check(anchors(section())[0], "tendon-lock-off-stress").note
