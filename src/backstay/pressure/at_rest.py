@@ -24,4 +24,6 @@ def at_rest_overconsolidated(phi: Angle, OCR: Ratio) -> Ratio:
 
     phi: effective angle of friction; OCR: overconsolidation ratio
     """
-    return (1 - sin(phi)) * OCR ** sin(phi)
+    K_nc: Ratio = 1 - sin(phi)
+    R_oc: Ratio = OCR ** sin(phi)
+    return K_nc * R_oc

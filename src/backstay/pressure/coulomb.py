@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import cos, sin, sqrt
 
 from backstay.cite import Citation
+from backstay.errors import DesignError
 from backstay.quantity import Angle, Ratio
 from backstay.trace import formula
 
@@ -19,7 +20,7 @@ def coulomb_active(phi: Angle, delta: Angle, theta: Angle, beta: Angle) -> Ratio
     theta: batter of the wall's back from vertical; beta: slope of the ground behind
     """
     if beta > phi:
-        raise ValueError("the ground is steeper than its angle of friction")
+        raise DesignError("the ground is steeper than its angle of friction")
     root: Ratio = sqrt(
         sin(phi + delta) * sin(phi - beta) / (cos(delta + theta) * cos(theta - beta))
     )
@@ -35,7 +36,5 @@ def coulomb_passive(phi: Angle, delta: Angle, theta: Angle, beta: Angle) -> Rati
     """
     product: Ratio = sin(phi + delta) * sin(phi + beta) / (cos(delta - theta) * cos(theta - beta))
     if product < 0 or product >= 1:
-        raise ValueError("no plane passive wedge exists for these angles")
-    return cos(phi + theta) ** 2 / (
-        cos(theta) ** 2 * cos(delta - theta) * (1 - sqrt(product)) ** 2
-    )
+        raise DesignError("no plane passive wedge exists for these angles")
+    return cos(phi + theta) ** 2 / (cos(theta) ** 2 * cos(delta - theta) * (1 - sqrt(product)) ** 2)

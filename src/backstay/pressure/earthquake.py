@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import atan, cos, sin, sqrt
 
 from backstay.cite import Citation
+from backstay.errors import DesignError
 from backstay.quantity import Angle, Ratio
 from backstay.trace import formula
 
@@ -29,14 +30,12 @@ def seismic_active(phi: Angle, delta: Angle, theta: Angle, beta: Angle, psi: Ang
     psi: seismic angle
     """
     if phi - beta - psi < 0:
-        raise ValueError(
+        raise DesignError(
             "no Mononobe-Okabe solution: the ground behind cannot stand by itself in this earthquake "
             "(phi is less than the slope plus the seismic angle)"
         )
     root: Ratio = sqrt(
-        sin(phi + delta)
-        * sin(phi - beta - psi)
-        / (cos(delta + theta + psi) * cos(beta - theta))
+        sin(phi + delta) * sin(phi - beta - psi) / (cos(delta + theta + psi) * cos(beta - theta))
     )
     return cos(phi - theta - psi) ** 2 / (
         cos(psi) * cos(theta) ** 2 * cos(delta + theta + psi) * (1 + root) ** 2
@@ -52,14 +51,12 @@ def seismic_passive(phi: Angle, delta: Angle, theta: Angle, beta: Angle, psi: An
     psi: seismic angle
     """
     if phi + beta - psi < 0:
-        raise ValueError("no Mononobe-Okabe passive solution for these angles")
+        raise DesignError("no Mononobe-Okabe passive solution for these angles")
     root: Ratio = sqrt(
-        sin(phi + delta)
-        * sin(phi + beta - psi)
-        / (cos(delta - theta + psi) * cos(beta - theta))
+        sin(phi + delta) * sin(phi + beta - psi) / (cos(delta - theta + psi) * cos(beta - theta))
     )
     if root >= 1:
-        raise ValueError("no plane passive wedge exists for these angles")
+        raise DesignError("no plane passive wedge exists for these angles")
     return cos(phi + theta - psi) ** 2 / (
         cos(psi) * cos(theta) ** 2 * cos(delta - theta + psi) * (1 - root) ** 2
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sqrt, tan
 
 from backstay.cite import Citation
+from backstay.errors import DesignError
 from backstay.quantity import Angle, ForcePerLength, Length, Ratio, Stress, UnitWeight
 from backstay.trace import formula
 
@@ -37,7 +38,7 @@ def rankine_active_sloping(phi: Angle, beta: Angle) -> Ratio:
     phi: effective angle of friction; beta: slope of the ground behind
     """
     if abs(beta) > phi:
-        raise ValueError("the ground is steeper than its angle of friction")
+        raise DesignError("the ground is steeper than its angle of friction")
     root: Ratio = sqrt(cos(beta) ** 2 - cos(phi) ** 2)
     return cos(beta) * (cos(beta) - root) / (cos(beta) + root)
 
@@ -49,7 +50,7 @@ def rankine_passive_sloping(phi: Angle, beta: Angle) -> Ratio:
     phi: effective angle of friction; beta: slope of the ground
     """
     if abs(beta) > phi:
-        raise ValueError("the ground is steeper than its angle of friction")
+        raise DesignError("the ground is steeper than its angle of friction")
     root: Ratio = sqrt(cos(beta) ** 2 - cos(phi) ** 2)
     return cos(beta) * (cos(beta) + root) / (cos(beta) - root)
 

@@ -25,8 +25,20 @@ def mean_gradient(z_w: Length, z_j: Length, z_t: Length) -> Ratio:
     z_w: depth of water behind; z_j: depth of water in the cut; z_t: depth of toe
     """
     if z_t <= z_j or z_t <= z_w:
-        raise ValueError("the toe does not reach below the water on both sides")
+        raise DesignError("the toe does not reach below the water on both sides", "water")
     return (z_j - z_w) / (2 * z_t - z_w - z_j)
+
+
+@formula("i", LINEAR_LOSS)
+def flooded_gradient(z_w: Length, z_j: Length, z_s: Length, z_t: Length) -> Ratio:
+    """Mean hydraulic gradient along the wall where water stands above the ground in the cut.
+
+    z_w: depth of water behind; z_j: depth of water in the cut
+    z_s: depth of the ground in the cut; z_t: depth of toe
+    """
+    if z_t <= z_s or z_t <= z_w:
+        raise DesignError("the toe does not reach below the ground and water", "water")
+    return (z_j - z_w) / (2 * z_t - z_w - z_s)
 
 
 @formula("u", HYDROSTATICS)
@@ -48,12 +60,15 @@ def pressure_of_descending_flow(gamma_w: UnitWeight, z: Length, z_w: Length, i: 
 
 
 @formula("u_c", LINEAR_LOSS)
-def pressure_of_ascending_flow(gamma_w: UnitWeight, z: Length, z_j: Length, i: Ratio) -> Stress:
+def pressure_of_ascending_flow(
+    gamma_w: UnitWeight, z: Length, z_j: Length, z_s: Length, i: Ratio
+) -> Stress:
     """Pore pressure in front of the wall where water rises to the cut.
 
-    gamma_w: unit weight of water; z: depth; z_j: depth of water in the cut; i: mean gradient
+    gamma_w: unit weight of water; z: depth; z_j: depth of water in the cut
+    z_s: depth where the water leaves the ground; i: mean gradient
     """
-    return gamma_w * max(z - z_j, 0) * (1 + i)
+    return gamma_w * (max(z - z_j, 0) + i * max(z - z_s, 0))
 
 
 @formula("i_cr", Citation("Terzaghi 1922", "", "formula"))
@@ -67,29 +82,46 @@ def critical_gradient(gamma_sat: UnitWeight, gamma_w: UnitWeight) -> Ratio:
 
 @dataclass(frozen=True, slots=True)
 class WaterState:
-    """Pore pressure on both sides, for a given depth of toe where the water seeps."""
+    """Pore pressure on both sides, for a given depth of toe where the water seeps.
+
+    toe: depth (m), None where water is at rest; bed: depth of the ground in the cut, which
+    matters where the cut is flooded: head is lost in the ground alone. None: not flooded.
+    """
 
     ground: Profile
     toe: float | None
+    bed: float | None = None
+
+    @property
+    def leaves(self) -> float:
+        """Return the depth where water leaves the ground in the cut: the bed, or its own level."""
+        bed = self.ground.water_cut if self.bed is None else self.bed
+        return max(bed, self.ground.water_cut)
 
     def gradient(self) -> float:
         """Return the mean gradient along the wall; 0 where water is at rest."""
         g = self.ground
-        if g.flow == "hydrostatic" or g.water == inf or g.water_cut == inf or g.water_cut <= g.water:
+        if (
+            g.flow == "hydrostatic"
+            or g.water == inf
+            or g.water_cut == inf
+            or g.water_cut <= g.water
+        ):
             return 0.0
         if self.toe is None:
             raise DesignError("seepage around the toe needs the depth of the toe", "water")
-        try:
-            return mean_gradient(g.water, g.water_cut, self.toe)
-        except ValueError as error:
-            raise DesignError(str(error), "water") from error
+        if self.leaves > g.water_cut:
+            return flooded_gradient(g.water, g.water_cut, self.leaves, self.toe)
+        return mean_gradient(g.water, g.water_cut, self.toe)
 
     def pressure(self, z: float, side: Side = "retained") -> float:
         """Return the pore pressure at depth z on a side (kPa), perched water included behind."""
         g = self.ground
         i = self.gradient()
         if side == "cut":
-            return 0.0 if g.water_cut == inf else pressure_of_ascending_flow(GAMMA_W, z, g.water_cut, i)
+            if g.water_cut == inf:
+                return 0.0
+            return pressure_of_ascending_flow(GAMMA_W, z, g.water_cut, self.leaves, i)
         general = 0.0 if g.water == inf else pressure_of_descending_flow(GAMMA_W, z, g.water, i)
         perched = [GAMMA_W * (z - level) for level, base in g.perched if level < z <= base]
         return max(general, *perched, 0.0)
@@ -105,37 +137,29 @@ def net_water_diagram(
     Raises DesignError where water seeps and the toe is not given.
     """
     bottom = ground.H if to is None else to
-    state = WaterState(ground, toe)
-    marks = [z for z in ground.boundaries(0.0, bottom) if z >= min(ground.water, _perched_top(ground))]
-    if not marks or marks[-1] <= min(ground.water, _perched_top(ground)):
+    top = min(ground.water, *(level for level, _ in ground.perched), inf)
+    if top >= bottom:
         return None
+    water = WaterState(ground, toe, bed=ground.H)
+    bases = {base for _, base in ground.perched}
+    marks = {*ground.boundaries(0.0, bottom), *(z for z in (water.leaves,) if z < bottom)}
     z: list[float] = []
     p: list[float] = []
-    bases = {base for _, base in ground.perched}
     with untraced():
-        for mark in marks:
-            value = state.pressure(mark) - _front(state, mark)
+        for mark in sorted(m for m in marks if m >= top):
             z.append(mark)
-            p.append(value)
-            if mark in bases:
+            p.append(water.pressure(mark) - water.pressure(mark, "cut"))
+            if mark in bases and mark < bottom:  # perched water ends with a jump
                 z.append(mark)
-                p.append(state.pressure(mark + 1e-9) - _front(state, mark))
+                p.append(water.pressure(mark + 1e-9) - water.pressure(mark, "cut"))
+        i = water.gradient()
     if all(value == 0.0 for value in p):
         return None
-    i = state.gradient()
     if ground.water < bottom:
         if i:
+            water.gradient()
             pressure_of_descending_flow(GAMMA_W, bottom, ground.water, i)
         else:
             pressure_at_rest(GAMMA_W, bottom, ground.water)
-        remark("Water pressure behind the wall less that in front, linear between levels.")
+    remark("Water pressure behind the wall less that in front, linear between levels.")
     return Diagram("Water", tuple(z), tuple(p))
-
-
-def _front(state: WaterState, z: float) -> float:
-    """Return the water pressure in front of the wall: in the open cut as well, if flooded."""
-    return state.pressure(z, "cut")
-
-
-def _perched_top(ground: Profile) -> float:
-    return min((level for level, _ in ground.perched), default=inf)
