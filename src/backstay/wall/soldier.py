@@ -128,8 +128,9 @@ def design_soldier_piles(
         return _verified(task, task.try_(given_member(wall)))
     candidates = family_members(wall, wall.family)
     if not candidates:
+        pairs = "" if wall.arrangement == "double" else "; channels come in pairs alone"
         raise DesignError(
-            f"no sections of {', '.join(wall.family)} in the tables that go with {wall.steel}",
+            f"no sections of {', '.join(wall.family)} in the tables that go with {wall.steel}{pairs}",
             "soldier pile",
         )
     tried: _Round | None = None
