@@ -187,7 +187,7 @@ def design_json(design: Design, units: UnitSystem, *, indent: int | None = 2) ->
 def design_result(design: Design, units: UnitSystem) -> DesignResult:
     """Return the design as a result object in a unit system."""
     return DesignResult(
-        schema_id=SCHEMA_ID,
+        schema=SCHEMA_ID,
         program=f"backstay {__version__}",
         project=design.project.project.name,
         units=units.value,

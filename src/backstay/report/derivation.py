@@ -29,17 +29,19 @@ class Derivations:
     def blocks(self, steps: Iterable[Step]) -> list[Block]:
         """Return the blocks of a derivation; a step shown before becomes a reference."""
         blocks: list[Block] = []
-        pending: Block | None = None
+        pending: list[Block] = []  # a heading waits for the first line below it
         for step in steps:
             if isinstance(step, Remark):
                 text = expand(step.text, self.system)
                 if step.heading:
-                    pending = {"type": "part", "text": text}
+                    pending = [{"type": "part", "text": text}]
                 else:
-                    pending = _flush(blocks, pending)
+                    blocks += pending
+                    pending = []
                     blocks.append({"type": "remark", "text": text})
                 continue
-            pending = _flush(blocks, pending)
+            blocks += pending
+            pending = []
             known = self.numbers.get(step)
             if known is not None:
                 blocks.append(self._reference(step, known))
@@ -103,11 +105,6 @@ class Derivations:
     def _meaning(self, name: str, meaning: str, quantity: Quantity) -> None:
         label = quantity.unit(self.system).label
         self.symbols.setdefault(self.notation.symbol(name), (meaning, label))
-
-
-def _flush(blocks: list[Block], pending: Block | None) -> None:
-    if pending is not None:
-        blocks.append(pending)
 
 
 def _line(line: Line) -> Block:
