@@ -110,9 +110,13 @@ class Board:
             layer,
             self.space,
         )
+        self.place(text)
+        return text
+
+    def place(self, text: Text) -> None:
+        """Place a text that is already made."""
         self.marks.append(text)
         self.texts.append(text.quad)
-        return text
 
     def paragraph(
         self,

@@ -1,4 +1,4 @@
-"""Geometry of text boxes and strokes: do they meet?"""
+"""Geometry of text boxes and strokes, and whether they meet."""
 
 from __future__ import annotations
 

@@ -8,7 +8,9 @@ are defined in mm on paper, and dimensions are real dimensions in a style of our
 from __future__ import annotations
 
 import io
-from math import atan2, degrees
+from collections.abc import Iterator
+from contextlib import contextmanager
+from math import atan2, cos, degrees, pi, sin
 from typing import TYPE_CHECKING, Any
 
 from backstay.drawing.layers import ACCENT, FAINT, INK, LAYERS, TONE
@@ -32,12 +34,13 @@ def dxf(drawing: Drawing) -> bytes:
 
     Raises ValueError if the document that was built does not pass its own audit.
     """
-    doc = document(drawing)
-    errors = doc.audit().errors
-    if errors:
-        raise ValueError(f"the DXF document is faulty: {errors[0].message}")
     stream = io.StringIO()
-    doc.write(stream)
+    with _no_clock():
+        doc = document(drawing)
+        errors = doc.audit().errors
+        if errors:
+            raise ValueError(f"the DXF document is faulty: {errors[0].message}")
+        doc.write(stream)
     return stream.getvalue().encode("utf-8")
 
 
@@ -51,7 +54,7 @@ def document(drawing: Drawing) -> Document:
     doc.header["$LUNITS"] = 2
     doc.header["$LWDISPLAY"] = 1
     doc.header["$PSLTSCALE"] = 0
-    _reproducible(doc)
+    doc.set_wipeout_variables(frame=0)  # type: ignore[no-untyped-call]
     unit = _FOOT if us else 1.0
     per_mm = 1.0 / drawing.view.mm / unit
     _layers(doc)
@@ -79,13 +82,20 @@ def _text_size(drawing: Drawing) -> float:
     return next((m.text.size for m in drawing.marks if isinstance(m, Dimension)), 2.0)
 
 
-def _reproducible(doc: Document) -> None:
-    """Fix what would otherwise tell one run from another: the same design gives the same file."""
-    for name in ("$TDCREATE", "$TDUCREATE", "$TDUPDATE", "$TDUUPDATE"):
-        if name in doc.header:
-            doc.header[name] = 2451544.5
-    for name in ("$FINGERPRINTGUID", "$VERSIONGUID"):
-        doc.header[name] = "{00000000-0000-0000-0000-000000000000}"
+@contextmanager
+def _no_clock() -> Iterator[None]:
+    """Write dates and identifiers that are always the same: the same design gives the same file.
+
+    The library has this as a global option only, so it is put back afterwards.
+    """
+    from ezdxf._options import options
+
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _layers(doc: Document) -> None:
@@ -127,7 +137,7 @@ def _styles(doc: Document, size: float) -> None:
         ("dimexe", 0.5 * size), ("dimgap", 0.4 * size), ("dimdec", 2), ("dimzin", 0),
         ("dimlunit", 2), ("dimdsep", ord(".")), ("dimscale", 1.0), ("dimtad", 1), ("dimtih", 0),
         ("dimtoh", 0), ("dimlfac", 1.0), ("dimclrd", 256), ("dimclre", 256), ("dimclrt", 256),
-        ("dimlwd", -1), ("dimlwe", -1), ("dimtofl", 1),
+        ("dimlwd", 13), ("dimlwe", 13), ("dimtofl", 1),
     ):  # fmt: skip
         dimensions.dxf.set(key, value)
 
@@ -177,8 +187,14 @@ class _Writer:
             fill.dxf.true_color = rgb2int(_rgb(_FILLS[colour]))
         return fill
 
+    def _blank(self, points: list[Point], layer: str) -> None:
+        """Hide what was drawn before inside a closed line."""
+        self.space.add_wipeout(points, dxfattribs={"layer": layer})
+
     def _stroke(self, mark: Stroke) -> None:
         points = [self.place(p) for p in mark.points]
+        if mark.fill == "paper":
+            self._blank(points, mark.layer)
         if mark.fill in _FILLS:
             self._fill(mark.layer, mark.fill).paths.add_polyline_path(points, is_closed=True)
         if mark.outlined:
@@ -186,6 +202,10 @@ class _Writer:
 
     def _ring(self, mark: Ring) -> None:
         centre, radius = self.place(mark.centre), mark.radius * self.size
+        if mark.fill == "paper":
+            turns = [2 * pi * i / 24 for i in range(24)]
+            x, y = centre
+            self._blank([(x + radius * cos(t), y + radius * sin(t)) for t in turns], mark.layer)
         if mark.fill in _FILLS:
             path = self._fill(mark.layer, mark.fill).paths.add_edge_path()
             path.add_arc(centre, radius, 0, 360)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from math import floor
+from math import floor, inf
 from typing import TYPE_CHECKING
 
 from backstay.drawing.board import Board
+from backstay.drawing.boxes import quads_meet
 from backstay.drawing.figures import length, length_with_unit, short
 from backstay.drawing.frame import Columns, Extent, Frame, arrange
 from backstay.drawing.ground import draw_strata_column
 from backstay.drawing.lettering import text_width
 from backstay.drawing.levels import Level, draw_chain, draw_levels
-from backstay.drawing.marks import Drawing, Point
+from backstay.drawing.marks import Drawing, Point, Text
 from backstay.drawing.sheet import Sheet
 from backstay.drawing.strip import (
     ANCHOR_SIGN,
@@ -74,15 +75,20 @@ def compose_elevation(
     columns = FIGURE_COLUMNS if sheet.is_figure else SHEET_COLUMNS
     run, frame = _fitted(done, sheet, columns)
     board = Board(sheet.text)
-    _draw(board, frame, done, run, units)
+    unmarked = _draw(board, frame, done, run, units)
     scale_bar(board, frame, units)
     name = f"Elevation {done.section.name}"
     paper = Board(sheet.text, "paper")
     if not sheet.is_figure:
         title(board, frame, name)
-        remarks = ("The middle of the wall is left out at the break lines.",) if run.shown else ()
+        remarks = []
+        if run.shown:
+            remarks.append("The middle of the wall is left out at the break lines.")
+        if unmarked:
+            rows = ", ".join(str(row) for row in unmarked)
+            remarks.append(f"Rows without marks for want of room, numbered alike: {rows}.")
         layers = {mark.layer for mark in board.marks}
-        draw_strip(paper, frame, Caption(name, "elevation", project, remarks), layers, units)
+        draw_strip(paper, frame, Caption(name, "elevation", project, tuple(remarks)), layers, units)
     return Drawing(
         name, frame.sheet.width, frame.sheet.height, frame.view, units, frame.window,
         (*board.marks, *paper.marks),
@@ -118,7 +124,10 @@ def _fitted(done: SectionDesign, sheet: Sheet, columns: Columns) -> tuple[Run, F
     raise DesignError("no drawing scale fits the elevation", "drawing")
 
 
-def _draw(board: Board, frame: Frame, done: SectionDesign, run: Run, units: UnitSystem) -> None:
+def _draw(
+    board: Board, frame: Frame, done: SectionDesign, run: Run, units: UnitSystem
+) -> list[int]:
+    """Draw the elevation; return the rows whose anchors have no room for marks."""
     view, wall = frame.view, done.section.wall
     x0 = view.origin[0]
     H, toe = done.ground.H, done.wall.toe
@@ -146,14 +155,15 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, run: Run, units: Unit
     if run.shown:
         for a in (pieces[0][1], pieces[1][0]):
             _break(board, a, foot - 2.0, top + 2.0)
-    _anchors(board, frame, done, run)
+    unmarked = _anchors(board, frame, done, run)
     draw_levels(board, frame, _levels(done, frame), units)
     if not frame.sheet.is_figure:
         rows = [a.z for a in done.anchors]
         draw_chain(board, frame, [0.0, *rows, H, toe], [0.0, H, toe], units)
-    draw_strata_column(board, frame, done, units)
+    draw_strata_column(board, frame, done, units, 0.0)
     _strings(board, frame, done, run, end, units)
     _words(board, frame, done, units)
+    return unmarked
 
 
 def _positions(done: SectionDesign, spacing: float, count: int) -> list[float]:
@@ -214,34 +224,56 @@ def _lagging(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
             )
 
 
-def _anchors(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
-    view, size = frame.view, board.text * 0.85
-    r = ANCHOR_SIGN
+def _anchors(board: Board, frame: Frame, done: SectionDesign, run: Run) -> list[int]:
+    """Draw the anchors with their marks; return the rows that have no room for marks."""
+    view = frame.view
     half = max(0.15 * view.mm, 0.35)
+    unmarked = []
     for anchor in done.anchors:
         y = view.at(0, anchor.z)[1]
-        places = anchor_places(done, anchor)
-        widest = text_width(f"R{anchor.row}-{len(places):02d}", size)
-        pitch = anchor.spacing * view.mm
-        step = next(n for n in (1, 2, 5, 10, 20, 50, 100, 10**6) if widest + 1.2 <= n * pitch)
-        last_mark = -1e9
-        for i, along in enumerate(places, 1):
-            at = run.place(along, view.mm)
-            if at is None:
-                continue
-            x = view.origin[0] + at
+        signs = [
+            (i, view.origin[0] + at)
+            for i, along in enumerate(anchor_places(done, anchor), 1)
+            if (at := run.place(along, view.mm)) is not None
+        ]
+        for _, x in signs:
             crossed_circle(board, "ANCHOR-FACE", (x, y))
-            wanted = i == 1 or i % step == 0 or i == len(places)
-            if wanted and x - last_mark >= widest + 1.0:
-                last_mark = x
-                mark = f"R{anchor.row}-{i:02d}"
-                beside = max(half, r) + 0.5
-                if widest + beside + half + 0.4 <= pitch:
-                    board.write((x + beside, y + 0.3), mark, size=size, masked=True)
-                else:
-                    board.write(
-                        (x, y + r + 0.45 * size), mark, size=size, align="centre", masked=True
-                    )
+        marks = _marks(anchor, signs, y, anchor.spacing * view.mm, half, board.text * 0.85)
+        if any(quads_meet(mark.quad, other) for mark in marks for other in board.texts):
+            unmarked.append(anchor.row)
+            continue
+        for mark in marks:
+            board.place(mark)
+    return unmarked
+
+
+def _marks(
+    anchor: AnchorDesign,
+    signs: list[tuple[int, float]],
+    y: float,
+    pitch: float,
+    half: float,
+    size: float,
+) -> list[Text]:
+    """Return the marks of a row: beside the signs, else above them, else of some anchors only.
+
+    signs: number and place (mm) of each; pitch: between them; half: half a pile's drawn width.
+    """
+    names = {i: f"R{anchor.row}-{i:02d}" for i, _ in signs}
+    widest = max(text_width(name, size) for name in names.values())
+    beside = max(half, ANCHOR_SIGN) + 0.5
+    if widest + beside + half + 0.4 <= pitch:
+        return [Text((x + beside, y + 0.3), names[i], size, masked=True) for i, x in signs]
+    step = next(n for n in (1, 2, 5, 10, 20, 50, 100, 10**6) if widest + 1.2 <= n * pitch)
+    marks: list[Text] = []
+    above = y + ANCHOR_SIGN + 0.45 * size
+    last = -inf
+    for i, x in signs:
+        wanted = i in (1, signs[-1][0]) or i % step == 0
+        if wanted and x - last >= widest + 1.0:
+            marks.append(Text((x, above), names[i], size, "centre", masked=True))
+            last = x
+    return marks
 
 
 def _strings(
@@ -279,7 +311,7 @@ def _words(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -
         lines = [f"{len(piles)} soldier piles {done.wall.section_name}{hole}"]
         lagging = done.wall.lagging
         words = f"{wall.lagging.material.capitalize()} lagging in every bay, drawn in two"
-        if lagging is not None:
+        if lagging is not None and lagging.thickness is not None:
             words += f"; {short(lagging.thickness, 'small length', units)} thick"
         lines.append(words)
     else:

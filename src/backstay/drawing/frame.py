@@ -62,6 +62,11 @@ class Frame:
         return (self.view.origin[1] - self.window[0][1]) / self.view.mm
 
     @property
+    def highest(self) -> float:
+        """Return the depth at the top of the window (m; negative: above the wall)."""
+        return (self.view.origin[1] - self.window[1][1]) / self.view.mm
+
+    @property
     def farthest(self) -> float:
         """Return the distance behind the wall at the right edge of the window (m)."""
         return (self.window[1][0] - self.view.origin[0]) / self.view.mm

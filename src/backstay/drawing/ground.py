@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from itertools import pairwise
 from math import degrees, inf, tan
 from typing import TYPE_CHECKING
 
@@ -46,9 +47,8 @@ def draw_ground(board: Board, frame: Frame, done: SectionDesign) -> None:
     view, ground = frame.view, done.ground
     (left, _), (right, _) = frame.window
     log = right - LOG
-    far = (log - view.origin[0]) / view.mm
     wall = view.origin[0]
-    surface = [view.at(x, z) for x, z in surface_line(ground, 0.0, far)]
+    surface = [view.at(x, z) for x, z in visible_surface(frame, ground)]
     board.line("GROUND-SURFACE", *surface)
     subgrade = view.at(0, ground.H)[1]
     board.line("CUT-SUBGRADE", (left, subgrade), (wall, subgrade))
@@ -111,13 +111,29 @@ def water_sign(board: Board, at: Point) -> None:
         board.sign("WATER", (x - half, y - k), (x + half, y - k))
 
 
-def draw_strata_column(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:
-    """Draw the strip of signs and, beside it, each stratum's name and parameters, none colliding."""
+def visible_surface(frame: Frame, ground: Profile) -> list[Point]:
+    """Return the retained surface as (x, z), up to where it leaves the window."""
+    far = (frame.window[1][0] - LOG - frame.view.origin[0]) / frame.view.mm
+    line = surface_line(ground, 0.0, far)
+    kept = [line[0]]
+    for (x1, z1), (x2, z2) in pairwise(line):
+        if z2 < frame.highest:
+            t = (frame.highest - z1) / (z2 - z1)
+            return [*kept, (x1 + t * (x2 - x1), frame.highest)]
+        kept.append((x2, z2))
+    return kept
+
+
+def draw_strata_column(
+    board: Board, frame: Frame, done: SectionDesign, units: UnitSystem, top: float
+) -> None:
+    """Draw the strip of signs and, beside it, each stratum's name and parameters, none colliding.
+
+    top: depth at which the strip begins (m).
+    """
     view, ground = frame.view, done.ground
     (_, foot), (right, _) = frame.window
     log, edge = right - LOG, frame.sheet.right
-    far = frame.farthest
-    top = surface_depth(ground, far)
     seen: list[tuple[int, Layer, float, float]] = []
     for i, layer in enumerate(ground.layers):
         a = top if i == 0 else max(layer.top, top)

@@ -32,7 +32,7 @@ def draw_levels(board: Board, frame: Frame, levels: Sequence[Level], units: Unit
     x = frame.x_levels
     ys = [view.at(0, z)[1] for z, _ in marks]
     pitch = block_height(1, size) + 0.25
-    low, high = frame.sheet.foot + 4.0, frame.title_y
+    low, high = frame.foot_y + 4.6, frame.title_y
     head = f"El ({unit(units)})"
     places = stacked(ys, [pitch] * len(ys), low, high - pitch)
     while places is None:
@@ -70,6 +70,15 @@ def _merged(levels: Sequence[Level]) -> list[tuple[float, str]]:
     return merged
 
 
+def _spaced(depths: Sequence[float], least: float) -> list[float]:
+    """Return depths at least so far apart (m): rows too close to dimension singly go together."""
+    kept = [depths[0]]
+    for z in depths[1:-1]:
+        if z - kept[-1] >= least and depths[-1] - z >= least:
+            kept.append(z)
+    return [*kept, depths[-1]]
+
+
 def draw_chain(
     board: Board,
     frame: Frame,
@@ -81,7 +90,7 @@ def draw_chain(
     x = frame.x_chain - 2.0
     pitch = frame.x_chain - frame.x_levels - 4.0
     for depths, at in ((inner, x - 0.12 * pitch), (outer, x - 0.62 * pitch)):
-        marks = [z for i, z in enumerate(depths) if i == 0 or z - depths[i - 1] > 0.005]
+        marks = _spaced(depths, 1.5 * board.text / frame.view.mm)
         for upper, lower in itertools.pairwise(marks):
             a, b = frame.view.at(0, upper), frame.view.at(0, lower)
             board.dimension((at + 1.0, b[1]), (at + 1.0, a[1]), 1.0, length(lower - upper, units))

@@ -12,6 +12,7 @@ from backstay.drawing.ground import (
     draw_water,
     label_water,
     surface_depth,
+    visible_surface,
 )
 from backstay.drawing.levels import Level, draw_chain, draw_levels
 from backstay.drawing.marks import Drawing
@@ -36,6 +37,7 @@ from backstay.drawing.works import (
     draw_wall,
     label_rows,
     label_surface,
+    label_wall,
 )
 from backstay.model.site import CircleObstacle
 from backstay.quantity import UnitSystem
@@ -45,7 +47,7 @@ if TYPE_CHECKING:
     from backstay.model.project import ProjectData
 
 SHEET_COLUMNS = Columns(levels=31.0, chain=22.0, labels=44.0, gap=13.0, right=50.0)
-FIGURE_COLUMNS = Columns(levels=27.0, chain=0.0, labels=36.0, gap=9.0, right=33.0)
+FIGURE_COLUMNS = Columns(levels=29.0, chain=0.0, labels=36.0, gap=9.0, right=33.0)
 
 
 def compose_section(
@@ -85,7 +87,8 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
     draw_wall(board, frame, done)
     draw_benches(board, frame, done)
     surcharges = draw_surcharges(board, frame, done, units)
-    draw_strata_column(board, frame, done, units)
+    top = visible_surface(frame, done.ground)[-1][1]
+    draw_strata_column(board, frame, done, units, top)
     draw_levels(board, frame, _levels(done, frame, water), units)
     if not frame.sheet.is_figure:
         rows = [a.z for a in done.anchors]
@@ -94,6 +97,7 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
         dimension_anchors(board, frame, done, units)
     label_rows(board, frame, done, units)
     label_site(board, frame, surcharges, buildings, obstacles, row)
+    label_wall(board, frame, done, units)
     label_water(board, frame, water)
     label_surface(board, frame, done, limit)
 

@@ -14,8 +14,10 @@ SCALES: dict[UnitSystem, tuple[int, ...]] = {
 }
 """Scales 1 : n of engineering drawings (ISO 5455 and its customary intermediates; engineer's scale)."""
 FIGURE_SCALES: tuple[int, ...] = (
-    25, 40, 50, 60, 75, 100, 120, 150, 180, 200, 240, 300, 360, 400, 500, 600, 800, 1000, 1500,
+    *range(25, 60, 5), *range(60, 120, 10), *range(120, 300, 15), *range(300, 600, 50),
+    *range(600, 2001, 100),
 )  # fmt: skip
+"""A figure carries a scale bar and is not measured, so any even scale will do."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -153,8 +153,9 @@ def draw_buildings(
         x1, x2 = view.at(building.near, 0)[0], view.at(building.far, 0)[0]
         if x1 >= edge - 1.0:
             continue
-        y = view.at(0, surface_depth(done.ground, building.near))[1]
-        roof = y + building.height * view.mm
+        near, far = (surface_depth(done.ground, x) for x in (building.near, building.far))
+        y, y_far = view.at(0, near)[1], view.at(0, far)[1]
+        roof = max(y, y_far) + building.height * view.mm
         cut_x, cut_y = min(x2, edge), min(roof, top - 1.0)
         board.line("SITE-BUILDING", (x1, y), (x1, cut_y))
         if roof > cut_y:
@@ -164,7 +165,7 @@ def draw_buildings(
         if x2 > cut_x:
             _break(board, (cut_x, y), (cut_x, cut_y))
         else:
-            board.line("SITE-BUILDING", (cut_x, cut_y), (cut_x, y))
+            board.line("SITE-BUILDING", (cut_x, cut_y), (cut_x, y_far))
         labels.append((building.name, ((x1 + cut_x) / 2, (y + cut_y) / 2), cut_x - x1))
     return labels
 

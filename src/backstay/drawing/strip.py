@@ -124,6 +124,12 @@ def _bar(board: Board, name: str, x: float, y: float) -> None:
     )  # fmt: skip
 
 
+def _hole(board: Board, name: str, x: float, y: float) -> None:
+    corners = ((x, y - 1), (x + 11, y - 1), (x + 11, y + 1), (x, y + 1))
+    board.hatch(corners, "concrete")
+    board.line(name, *corners, closed=True)
+
+
 def _plate(board: Board, name: str, x: float, y: float) -> None:
     board.line("ANCHOR-FREE", (x + 2, y), (x + 11, y))
     board.sign(
@@ -169,7 +175,7 @@ _SAMPLES: tuple[tuple[str, str, Sample], ...] = (
     ("ANCHOR-FACE", "Anchor, with its mark", _cross),
     ("WALL-PILE", "Wall: pile or panel", _bar),
     ("WALL-HIDDEN", "Wall below the cut", _dash),
-    ("WALL-HOLE", "Drilled hole", _dash),
+    ("WALL-HOLE", "Drilled hole, filled", _hole),
     ("WALL-LAGGING", "Lagging", _bar),
     ("CUT-SUBGRADE", "Ground surface, subgrade", _dash),
     ("CUT-BENCH", "Bench before stressing", _dash),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Sequence
-from math import cos, degrees, hypot, sin
+from math import cos, degrees, hypot, sin, tan
 from typing import TYPE_CHECKING
 
 from backstay.drawing.board import Board, block_height
@@ -13,8 +13,8 @@ from backstay.drawing.boxes import stacked
 from backstay.drawing.figures import length, length_with_unit, short
 from backstay.drawing.frame import Frame
 from backstay.drawing.ground import surface_depth
-from backstay.drawing.labels import label
-from backstay.drawing.lettering import shortened, text_width
+from backstay.drawing.labels import NoRoomError, label
+from backstay.drawing.lettering import shortened, text_width, wrapped
 from backstay.drawing.marks import Point
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import UnitSystem
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from backstay.anchors import AnchorDesign
     from backstay.design import SectionDesign
 
+_SHELF = 1.6
+"""Height of a row label's first line above its shelf, over the cap height."""
+_FAR = 6.0
+"""Distance (mm) from its head beyond which a row's label is shortened rather than moved."""
 _LEAST_BOND = 1.1
 """Least drawn width (mm) of a bond zone."""
 
@@ -52,7 +56,8 @@ def draw_wall(board: Board, frame: Frame, done: SectionDesign) -> None:
                 "WALL-HOLE", view.at(-r, H), view.at(-r, toe), view.at(r, toe), view.at(r, 0)
             )
         lagging = done.wall.lagging
-        thick = max((lagging.thickness if lagging else 0.08) * view.mm, 0.5)
+        given = lagging.thickness if lagging and lagging.thickness else 0.08
+        thick = max(given * view.mm, 0.5)
         x, top, bottom = view.at(half, 0)[0], view.at(0, 0)[1], view.at(0, H)[1]
         board.line(
             "WALL-LAGGING", (x, top), (x + thick, top), (x + thick, bottom), (x, bottom),
@@ -146,27 +151,29 @@ def label_rows(board: Board, frame: Frame, done: SectionDesign, units: UnitSyste
     view, size = frame.view, board.text
     right, left = frame.x_labels, frame.x_chain + 1.0
     half = wall_thickness(done) / 2 * view.mm
-    heads = [view.at(*a.head) for a in done.anchors]
+    heads = [
+        (x, y + half * tan(a.inclination)) for a in done.anchors for x, y in (view.at(*a.head),)
+    ]
     low, high = view.at(0, done.ground.H)[1] + 0.8, frame.title_y
+    chosen: tuple[list[list[str]], list[float]] | None = None
     for detail in (4, 3, 2, 1):
         blocks = [_row_lines(a, units, size, right - left, detail) for a in done.anchors]
         heights = [block_height(len(lines), size) + 1.0 for lines in blocks]
         # the shelf of a label lies under its first line
-        rise = [height / 2 - 0.5 - 1.6 * size for height in heights]
-        places = stacked([y - r for (_, y), r in zip(heads, rise, strict=True)], heights, low, high)
-        if places is not None:
-            break
-    else:
-        low = frame.window[0][1]
-        places = stacked([y for _, y in heads], heights, low, high)
+        rise = [height / 2 - 0.5 - _SHELF * size for height in heights]
+        wanted = [y - r for (_, y), r in zip(heads, rise, strict=True)]
+        places = stacked(wanted, heights, low, high)
         if places is None:
-            size *= (high - low) / sum(heights)
-            blocks = [_row_lines(a, units, size, right - left, 1) for a in done.anchors]
-            heights = [(high - low) / len(blocks) * 0.999] * len(blocks)
-            places = stacked([y for _, y in heads], heights, low, high) or [y for _, y in heads]
+            continue
+        chosen = (blocks, places)
+        if max(abs(p - w) for p, w in zip(places, wanted, strict=True)) <= _FAR:
+            break
+    if chosen is None:
+        raise NoRoomError("the rows of anchors do not fit beside the section")
+    blocks, places = chosen
     for lines, (x, y), place in zip(blocks, heads, places, strict=True):
         top = place + block_height(len(lines), size) / 2
-        shelf = top - 1.6 * size
+        shelf = top - _SHELF * size
         board.line(
             "LEADER", (x - half - 2.4, y), (right + 2.0, shelf if abs(shelf - y) > 0.05 else y),
             (left, shelf),
@@ -234,6 +241,29 @@ def _bond_limit(done: SectionDesign) -> list[Point]:
     return [start, *found, end]
 
 
+def label_wall(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:
+    """Name the wall below subgrade: section, steel, hole, spacing, lagging."""
+    wall, view = done.section.wall, frame.view
+    H, toe = done.ground.H, done.wall.toe
+    if isinstance(wall, SoldierPiles):
+        pair = "pairs of " if wall.arrangement == "double" else ""
+        lines = [
+            f"{pair}{done.wall.section_name}, {wall.steel}",
+            f"at {length_with_unit(done.wall.spacing, units)} centres, {wall.installation}",
+        ]
+        if wall.installation == "drilled" and wall.hole_diameter:
+            lines.append(f"hole {length_with_unit(wall.hole_diameter, units)}, {wall.hole_filling}")
+        if done.wall.lagging is not None and done.wall.lagging.thickness is not None:
+            thick = short(done.wall.lagging.thickness, "small length", units)
+            lines.append(f"{wall.lagging.material} lagging {thick}")
+    else:
+        lines = wrapped(done.wall.section_name, board.text, 34.0)
+    half = wall_thickness(done) / 2
+    depths = [H + t * (toe - H) for t in (0.5, 0.3, 0.7, 0.85, 0.95)]
+    targets = [view.at(-half, z) for z in depths] + [view.at(half, z) for z in depths]
+    label(board, lines, targets, frame.window, bold=1)
+
+
 def label_surface(board: Board, frame: Frame, done: SectionDesign, limit: Sequence[Point]) -> None:
     """Name the critical surface with its angle, and the line of bond zones."""
     points = [frame.view.at(*p) for p in done.surface.points]
@@ -249,7 +279,7 @@ def label_surface(board: Board, frame: Frame, done: SectionDesign, limit: Sequen
 def along(points: Sequence[Point]) -> list[Point]:
     """Return places along a line that a label may point at, the middle first."""
     found = []
-    for t in (0.5, 0.65, 0.35, 0.8, 0.2, 0.9):
+    for t in (0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.2, 0.9, 0.95):
         k = t * (len(points) - 1)
         i = min(int(k), len(points) - 2)
         f = k - i
