@@ -209,6 +209,8 @@ def _one_row(
         P_d = required
         if row.design_load is not None:
             P_d = state("P_d", "Design load", row.design_load, "force", method="given")
+        if P_d <= 0.0:
+            raise DesignError("the row carries no load: give its anchors a design load", where)
         P_t = load_under_test(row.test_factor, P_d)
         P_lo = lock_off_load(row.lock_off, P_d)
         vertical = vertical_component(P_d, row.inclination, spacing)

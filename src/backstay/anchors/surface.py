@@ -11,8 +11,10 @@ the bond zone farther back.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import pi, tan
 
+from backstay.anchors.geometry import surface_depth
 from backstay.cite import GEC4, Citation
 from backstay.errors import DesignError
 from backstay.ground.profile import Layer, Profile
@@ -149,11 +151,6 @@ def _searched(
 
 def _weighted(ground: Profile, layers: list[tuple[Layer, float]], level: bool) -> _Found:
     """Return the plane by the friction angle averaged by thickness, where no wedge pushes."""
-    if not level:
-        raise DesignError(
-            "the ground beside the cut does not push on the wall by its own strength, and its "
-            "surface is not level: the critical failure surface cannot be found by a wedge"
-        )
     phi = state(
         "phi", "Friction angle averaged by thickness over the cut",
         sum(_friction(layer) * h for layer, h in layers) / sum(h for _, h in layers), "angle",
@@ -165,7 +162,25 @@ def _weighted(ground: Profile, layers: list[tuple[Layer, float]], level: bool) -
     )
     remark(f"Critical failure surface: {method}.")
     angle = plane_angle(phi)
-    return angle, ((0.0, ground.H), (plane_exit(ground.H, angle), 0.0)), method
+    if level:
+        return angle, ((0.0, ground.H), (plane_exit(ground.H, angle), 0.0)), method
+    return angle, ((0.0, ground.H), _exit(ground, angle)), method
+
+
+def _exit(ground: Profile, angle: float) -> tuple[float, float]:
+    """Return where a plane from the bottom of the cut comes out of ground that is not level."""
+    steep = tan(angle)
+    reach = 1.0 if len(ground.surface) == 1 else ground.surface[-1][0]
+    xs = [*(x for x, _ in ground.surface), reach, reach + 100.0 * ground.H]
+    for x1, x2 in pairwise(xs):
+        gap1 = ground.H - x1 * steep - surface_depth(ground, x1)
+        gap2 = ground.H - x2 * steep - surface_depth(ground, x2)
+        if gap2 <= 0.0 < gap1:
+            x = x1 + (x2 - x1) * gap1 / (gap1 - gap2)
+            return x, ground.H - x * steep
+    raise DesignError(
+        "the critical failure surface does not come out of the ground behind the wall"
+    )
 
 
 def _note_soft_base(ground: Profile) -> None:

@@ -34,7 +34,9 @@ def test_an_open_bond_says_what_the_contractor_must_show() -> None:
     found = check(anchor, "bond-ground")
     assert found.verdict is Verdict.SHOW
     assert f"{{force:{anchor.test_load:.6g}}}" in found.open_choice
-    assert f"{{length:{anchor.bond_length:.4g}}} in gravity grouting" in found.open_choice
+    assert (
+        f"{{length:{anchor.bond_length:.4g}}} in gravity or pressure grouting" in found.open_choice
+    )
 
 
 def test_the_engineer_may_require_what_the_contractor_need_not_show() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import degrees, radians
+from math import degrees, radians, tan
 
 import pytest
 
@@ -42,8 +42,10 @@ def test_strong_clay_over_sand_that_does_not_push_takes_the_average() -> None:
     found = surface(section(ground={"strata": [clay, sand]}))
     assert "averaged by thickness" in found.method
     assert degrees(found.angle) == pytest.approx(45 + 0.05 * 33 / 2, abs=1e-6)
-    with pytest.raises(DesignError, match="not level"):
-        surface(section(ground={"strata": [clay, sand], "slope": "5 deg"}))
+    sloping = surface(section(ground={"strata": [clay, sand], "slope": "5 deg"}))
+    x, z = sloping.points[-1]
+    assert z == pytest.approx(-x * tan(radians(5)))
+    assert (10.0 - z) / x == pytest.approx(tan(sloping.angle))
 
 
 def test_soft_clay_below_the_cut_is_pointed_out() -> None:
