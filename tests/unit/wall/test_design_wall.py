@@ -47,8 +47,10 @@ def done(section: Section, service: Service = TEMPORARY) -> WallDesign:
 
 
 def sand(**changes: Any) -> Section:
+    """Return the example in sand with an HP14x89, whatever the example itself has, and changes."""
     section = example("two-row-sand")
-    return section.model_copy(update={"wall": section.wall.model_copy(update=changes)})
+    wall = {"section": "HP14x89", **changes}
+    return section.model_copy(update={"wall": section.wall.model_copy(update=wall)})
 
 
 def check(wall: WallDesign, id: str) -> Check:
@@ -196,3 +198,36 @@ def test_driven_pile_bears_on_its_flange() -> None:
     lean = done(sand(hole_filling="lean mix"))
     assert lean.toe_width == driven.toe_width
     assert done(sand()).toe_width == pytest.approx(2.5 * 0.3048)
+
+
+@pytest.mark.parametrize("name", ["two-row-sand", "single-row-stiff-clay"])
+def test_an_automatic_toe_is_deep_enough_and_not_deeper(name: str) -> None:
+    section = example(name)
+    section = section.model_copy(update={"wall": section.wall.model_copy(update={"toe": "auto"})})
+    wall = done(section)
+    below = {"wall.toe-lateral", "wall.toe-kick-out", "wall.embedment", "wall.vertical-capacity",
+             "wall.cantilever-embedment"}  # fmt: skip
+    assert not below & failing(wall)
+    shorter = section.elevation(wall.toe - 0.11)
+    again = done(
+        section.model_copy(update={"wall": section.wall.model_copy(update={"toe": shorter})})
+    )
+    assert below & failing(again)
+
+
+def test_head_carries_the_test_load_of_the_heaviest_anchor() -> None:
+    section = sand()
+    wall = done(section)
+    assert wall.head is not None
+    assert {"wall.head-plate", "wall.head-weld"} <= {c.id for c in wall.checks}
+    rows = tuple(r.model_copy(update={"test_factor": 1.5}) for r in section.anchors)
+    more = done(section.model_copy(update={"anchors": rows})).head
+    assert more is not None
+    assert more.force == pytest.approx(wall.head.force * 1.5 / 1.33)
+    assert more.plate_thickness >= wall.head.plate_thickness
+
+
+def test_both_methods_carry_the_same_pressure() -> None:
+    wall = done(sand())
+    assert sum(wall.closed_form.reactions) == pytest.approx(sum(wall.continuous.reactions))
+    assert wall.closed_form.supports == wall.continuous.supports
