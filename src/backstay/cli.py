@@ -214,13 +214,41 @@ def draw(
 
 
 @app.command()
-def schema() -> None:
+def schedule(
+    file: File,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", metavar="XLSX", help="File to write; FILE.xlsx if not given.")
+    ] = None,
+    units: Units = None,
+) -> None:  # fmt: skip
+    """Write schedule, quantities, loads and checks as a spreadsheet."""
+    from backstay.report import write_workbook
+
+    design = _design(file)
+    target = output or file.with_suffix(".xlsx")
+    write_workbook(design, target, _units(design, units))
+    _say(f"Wrote {target}")
+    raise typer.Exit(_status(design))
+
+
+@app.command()
+def schema(
+    result: Annotated[
+        bool, typer.Option("--result", help="Of what check --json prints, instead.")
+    ] = False,
+) -> None:
     """Print the JSON schema of the project file, for editors."""
     import json
 
-    from backstay.model.schema import json_schema
+    if result:
+        from backstay.results import result_schema
 
-    typer.echo(json.dumps(json_schema(), indent=2, ensure_ascii=False))
+        document = result_schema()
+    else:
+        from backstay.model.schema import json_schema
+
+        document = json_schema()
+    typer.echo(json.dumps(document, indent=2, ensure_ascii=False))
 
 
 def _design(file: Path) -> Design:

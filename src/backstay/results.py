@@ -226,7 +226,7 @@ def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
         settlement=_value(done.movement.settlement, "small length", units),
         checks=[_check(check, units) for check in worst_first(done.checks)],
         quantities=[
-            QuantityResult(name=i.name, quantity=_value(i.value, i.quantity, units), note=i.note)
+            QuantityResult(name=i.name, quantity=_value(i.value, i.quantity, units), note=expand(i.note, units))
             for i in done.quantities.items
         ],
         notes=[expand(note, units) for note in done.schedule.notes],

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf, isinf
 
 from backstay.anchors import AnchorDesign
-from backstay.checks import Check
+from backstay.checks import Check, expand
 from backstay.design import SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem, significant
 
@@ -195,7 +195,7 @@ def quantities_table(done: SectionDesign, units: UnitSystem) -> Table:
         shown = significant(quantity.shown(item.value, units), 3)
         if item.quantity == "count":
             shown = f"{item.value:.0f}"
-        rows.append((item.name, shown, quantity.unit(units).label, item.note))
+        rows.append((item.name, shown, quantity.unit(units).label, expand(item.note, units)))
     return Table(
         "Quantities", ("Item", "Quantity", "Unit", "Note"), tuple(rows), "lrll", (4, 1.3, 0.8, 5)
     )

@@ -23,7 +23,7 @@ from backstay.data import tendon_holes
 from backstay.ground.profile import Profile
 from backstay.model.anchors import AnchorRow, Grouting
 from backstay.quantity import QUANTITIES
-from backstay.trace import Step, remark, state, trace
+from backstay.trace import Stated, Step, remark, state, trace
 
 USUAL_HOLE = 0.15
 """Drill hole where none is given (m); common practice: 100 to 150 mm for gravity grouting."""
@@ -95,6 +95,11 @@ def bond_zone(
             QUANTITIES["small length"], hole_cite, Sense.AT_LEAST, where,
             remedy=f"a hole of {{small length:{least_hole:g}}} or more" if hole < least_hole - 1e-9
             else "", note=f"{tendon.title}, protection {protection}",
+            steps=(
+                Stated("d", "Drill hole", hole, QUANTITIES["small length"]),
+                Stated("d_least", f"Least hole for {tendon.title}", least_hole,
+                       QUANTITIES["small length"], f"table, protection {protection}", hole_cite),
+            ),
         ),
     )  # fmt: skip
     return BondZone(length, is_open, grouting, hole, parts, needs, checks, t.steps)

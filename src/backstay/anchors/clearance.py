@@ -20,7 +20,7 @@ from backstay.ground.profile import Profile
 from backstay.model.project import Section
 from backstay.model.site import CircleObstacle, Obstacle
 from backstay.quantity import QUANTITIES, Angle, Length
-from backstay.trace import formula, state, trace
+from backstay.trace import Stated, formula, state, trace
 
 _LENGTH = QUANTITIES["length"]
 _BOUNDARY = common_practice("anchors end within the ground that may be used")
@@ -83,20 +83,21 @@ def _inclination(axis: Axis, basis: Basis, where: str) -> tuple[Check, Check]:
     least, most = basis.inclination_least, basis.inclination_greatest
     i = axis.inclination
     angle = QUANTITIES["angle"]
+    given = (Stated("i", "Inclination below horizontal", i, angle, "given"),)
     return (
         Check(
             "anchor.inclination-least", "Least inclination", i, least.value, angle, least.cite,
             Sense.AT_LEAST, where,
             remedy=f"incline the anchor by {{angle:{least.value:.6g}}} or more, so that grout fills "
             "the hole" if i < least.value - 1e-9 else "",
-            note="common practice: 15 to 30 degrees",
+            note="common practice: 15 to 30 degrees", steps=given,
         ),
         Check(
             "anchor.inclination-greatest", "Greatest inclination", i, most.value, angle, most.cite,
             Sense.AT_MOST, where,
             remedy=f"incline the anchor by {{angle:{most.value:.6g}}} or less: steeper anchors load "
             "the wall downward more than they hold it back" if i > most.value + 1e-9 else "",
-            note="common practice: 15 to 30 degrees",
+            note="common practice: 15 to 30 degrees", steps=given,
         ),
     )  # fmt: skip
 

@@ -39,10 +39,10 @@ GEC4_BASIS = Basis(
     inclination_least=_gec4(0.17453292519943295, "section 5.3, inclination"),
     inclination_greatest=_gec4(0.7853981633974483, "section 5.3, inclination"),
     grout_bond_tendon=Factor(
-        1000.0,
-        common_practice("ultimate bond of strand or deformed bar in grout of 21 MPa or more"),
+        2000.0,
+        Citation("BS 8081:1989", "6.3, strand or deformed bar in grout of 30 MPa", "memory"),
     ),
-    grout_bond_safety=Factor(2.0, common_practice("factor of safety on tendon-grout bond")),
+    grout_bond_safety=Factor(3.0, Citation("BS 8081:1989", "table 2, grout/tendon", "memory")),
     lock_off_loss_share=Factor(
         0.15, common_practice("draw-in loss up to which lock-off is held to be controllable")
     ),

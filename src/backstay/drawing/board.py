@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 from collections.abc import Sequence
 from math import atan2, degrees, hypot
-from typing import TYPE_CHECKING
 
+from backstay.drawing.boxes import Segment, quads_meet, segments_meet
 from backstay.drawing.lettering import ASCENT, DESCENT, LEADING
 from backstay.drawing.marks import (
     Align,
@@ -20,9 +20,6 @@ from backstay.drawing.marks import (
     Stroke,
     Text,
 )
-
-if TYPE_CHECKING:
-    from backstay.drawing.boxes import Segment
 
 
 class Board:
@@ -144,6 +141,25 @@ class Board:
         return y + (LEADING - DESCENT) * size
 
     def dimension(
+        self, first: Point, second: Point, offset: float, words: str, *, masked: bool = False
+    ) -> None:
+        """Draw a dimension with its figure along the line, or beside it where it is too short."""
+        self.add_dimension(self.measured(first, second, offset, words, masked=masked))
+
+    def add_dimension(self, mark: Dimension) -> None:
+        """Draw a dimension that is already made."""
+        self.marks.append(mark)
+        self.texts.append(mark.text.quad)
+        self.lines.append(mark.line)
+
+    def obstructed(self, mark: Dimension) -> int:
+        """Return how many texts and lines the figure of a dimension would cover; a text counts ten."""
+        quad = mark.text.quad
+        sides = list(zip(quad, (*quad[1:], quad[0]), strict=True))
+        lines = sum(any(segments_meet(side, line) for side in sides) for line in self.lines)
+        return lines + 10 * sum(quads_meet(quad, other) for other in self.texts)
+
+    def measured(
         self,
         first: Point,
         second: Point,
@@ -153,7 +169,7 @@ class Board:
         masked: bool = False,
         extended: bool = True,
     ) -> Dimension:
-        """Draw a dimension with its figure along the line, or beside it where it is too short."""
+        """Return a dimension with its figure along the line, or beside it where it is too short."""
         size = self.text
         bare = Dimension(first, second, offset, Text(first, words, size), extended)
         (x1, y1), (x2, y2) = bare.line
@@ -172,11 +188,7 @@ class Board:
             place = ((x, y + gap), 0.0, "centre")
         at, rotation, align = place
         text = Text(at, words, size, align, rotation, masked=masked, space=self.space)  # type: ignore[arg-type]
-        done = Dimension(first, second, offset, text, extended, space=self.space)
-        self.marks.append(done)
-        self.texts.append(text.quad)
-        self.lines.append(done.line)
-        return done
+        return Dimension(first, second, offset, text, extended, space=self.space)
 
 
 def block_height(lines: int, size: float) -> float:

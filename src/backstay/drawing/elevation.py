@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import floor, inf
 from typing import TYPE_CHECKING
 
+from backstay.data import steel_shape
 from backstay.drawing.board import Board
 from backstay.drawing.boxes import quads_meet
 from backstay.drawing.figures import length, length_with_unit, short
@@ -99,7 +100,9 @@ def _fitted(done: SectionDesign, sheet: Sheet, columns: Columns) -> tuple[Run, F
     """Return the run and its frame: whole at a readable scale, else broken to fit."""
     L = done.section.wall_length
     deepest = max(done.wall.toe, done.ground.H)
-    readable = tuple(n for n in sheet.scales if n <= 250) or sheet.scales
+    readable = (
+        tuple(n for n in sheet.scales if n <= (400 if sheet.is_figure else 250)) or sheet.scales
+    )
     width = sheet.right - sheet.left - columns.before - columns.right
     extent = Extent(0.0, L, 0.0, deepest, 14.0, 15.0)
     try:
@@ -191,10 +194,20 @@ def anchor_places(done: SectionDesign, anchor: AnchorDesign) -> list[float]:
     return _positions(done, anchor.spacing, number)
 
 
+def _half_width(done: SectionDesign, mm: float) -> float:
+    """Return half the drawn width of a pile (mm): that of its flange, or of the whole pair."""
+    wall = done.section.wall
+    if not isinstance(wall, SoldierPiles):
+        return 0.35
+    shape = steel_shape(done.wall.section_name)
+    width = shape.bf if wall.arrangement == "single" else 2 * shape.bf + wall.gap
+    return max(width / 2 * mm, 0.35)
+
+
 def _piles(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
     view = frame.view
     top, subgrade, foot = (view.at(0, z)[1] for z in (0.0, done.ground.H, done.wall.toe))
-    half = max(0.15 * view.mm, 0.35)
+    half = _half_width(done, view.mm)
     for y in pile_places(done):
         at = run.place(y, view.mm)
         if at is None:
@@ -211,7 +224,7 @@ def _piles(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
 def _lagging(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
     """Draw lagging boards in the first bays, as an indication for all."""
     view = frame.view
-    half = max(0.15 * view.mm, 0.35)
+    half = _half_width(done, view.mm)
     places = [run.place(y, view.mm) for y in pile_places(done)[: _BAYS_LAGGED + 1]]
     count = int(done.ground.H / max(_BOARD, 1.3 / view.mm))
     for a, b in itertools.pairwise(places):
@@ -227,7 +240,7 @@ def _lagging(board: Board, frame: Frame, done: SectionDesign, run: Run) -> None:
 def _anchors(board: Board, frame: Frame, done: SectionDesign, run: Run) -> list[int]:
     """Draw the anchors with their marks; return the rows that have no room for marks."""
     view = frame.view
-    half = max(0.15 * view.mm, 0.35)
+    half = _half_width(done, view.mm)
     unmarked = []
     for anchor in done.anchors:
         y = view.at(0, anchor.z)[1]
@@ -284,7 +297,7 @@ def _strings(
     x0 = view.origin[0]
     y = view.at(0, done.wall.toe)[1] - 1.0
     total = length(run.length, units)
-    board.dimension((x0, y), (end, y), -11.0, f"Wall length {total}", extended=True)
+    board.dimension((x0, y), (end, y), -11.0, f"Wall length {total}")
     if not isinstance(done.section.wall, SoldierPiles):
         return
     piles = pile_places(done)
@@ -295,7 +308,7 @@ def _strings(
         f"{len(piles) - 1} bays at {length(done.wall.spacing, units)}"
         f" = {length(piles[-1] - piles[0], units)}"
     )
-    board.dimension((x0 + first, y), (x0 + last, y), -6.0, words, extended=True)
+    board.dimension((x0 + first, y), (x0 + last, y), -6.0, words)
 
 
 def _words(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:

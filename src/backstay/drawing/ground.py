@@ -108,7 +108,7 @@ def water_sign(board: Board, at: Point) -> None:
     x, y = at
     board.line("WATER", (x, y), (x - 1.3, y + 2.1), (x + 1.3, y + 2.1), closed=True, fill="paper")
     for k, half in ((0.8, 1.1), (1.5, 0.6)):
-        board.sign("WATER", (x - half, y - k), (x + half, y - k))
+        board.line("WATER", (x - half, y - k), (x + half, y - k))
 
 
 def visible_surface(frame: Frame, ground: Profile) -> list[Point]:
@@ -199,8 +199,8 @@ def label_water(board: Board, frame: Frame, levels: Sequence[tuple[float, str]])
         (left, _), (right, _) = frame.window
         y = frame.view.at(0, z)[1]
         if name == "Water in cut":
-            x = left + 0.5 * (frame.view.origin[0] - left) + 2.0
-            label(board, [name], [(x, y + 0.5)], ((left, frame.window[0][1]), frame.window[1]))
+            x = left + 0.5 * (frame.view.origin[0] - left)
+            label(board, [name], [(x, y - 1.9), (x + 1.5, y - 1.0)], frame.window, upward=-40)
         else:
             share = 0.9 if name == "Water" else 0.75
             x = frame.view.origin[0] + share * (right - LOG - frame.view.origin[0])

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Sequence
 from math import cos, degrees, hypot, sin, tan
 from typing import TYPE_CHECKING
 
+from backstay.data import steel_shape
 from backstay.drawing.board import Board, block_height
 from backstay.drawing.boxes import stacked
 from backstay.drawing.figures import length, length_with_unit, short
@@ -32,14 +32,11 @@ _LEAST_BOND = 1.1
 
 
 def wall_thickness(done: SectionDesign) -> float:
-    """Return the thickness of the wall across the section (m): nominal depth of the pile."""
+    """Return the thickness of the wall across the section (m): the depth of the pile's section."""
     wall = done.section.wall
     if not isinstance(wall, SoldierPiles):
         return wall.width
-    number = re.search(r"(\d+(?:\.\d+)?)", done.wall.section_name)
-    nominal = float(number[1]) if number else 0.0
-    inches = re.search(r"\d\s*[xX×]\s*\d", done.wall.section_name) is not None
-    return nominal * (0.0254 if inches else 0.001) or 0.3
+    return steel_shape(done.wall.section_name).d
 
 
 def draw_wall(board: Board, frame: Frame, done: SectionDesign) -> None:
@@ -68,8 +65,8 @@ def draw_wall(board: Board, frame: Frame, done: SectionDesign) -> None:
         closed=True, fill="paper" if isinstance(wall, SoldierPiles) else "tone",
     )  # fmt: skip
     if isinstance(wall, SoldierPiles):
-        flange = min(0.1 * half, 0.02)
-        for x in (-half + 2 * flange, half - 2 * flange):
+        flange = steel_shape(done.wall.section_name).tf
+        for x in (-half + flange, half - flange):
             board.sign("WALL-LAGGING", view.at(x, 0), view.at(x, toe))
 
 
@@ -137,9 +134,15 @@ def dimension_anchors(board: Board, frame: Frame, done: SectionDesign, units: Un
     for anchor in done.anchors:
         head, free, end = (view.at(*p) for p in (anchor.head, anchor.free_end, anchor.bond_end))
         w = max(anchor.hole_diameter * view.mm, _LEAST_BOND) / 2
-        offset = -(w + DIMENSION_CLEAR * board.text)
-        for a, b, true in ((head, free, anchor.unbonded_length), (free, end, anchor.bond_length)):
-            board.dimension(a, b, offset, length(true, units), masked=True)
+        clear = w + DIMENSION_CLEAR * board.text
+        pieces = ((head, free, anchor.unbonded_length), (free, end, anchor.bond_length))
+        below, above = (
+            [board.measured(a, b, side * clear, length(true, units), masked=True)
+             for a, b, true in pieces]
+            for side in (-1.0, 1.0)
+        )  # fmt: skip
+        for mark in min(below, above, key=lambda marks: sum(map(board.obstructed, marks))):
+            board.add_dimension(mark)
 
 
 DIMENSION_CLEAR = 2.1

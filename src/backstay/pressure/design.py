@@ -21,7 +21,7 @@ from backstay.pressure.increment import earthquake_diagram
 from backstay.pressure.surcharge import surcharge_diagram
 from backstay.pressure.water import WaterState, net_water_diagram
 from backstay.quantity import QUANTITIES
-from backstay.trace import Step, heading, state, trace, untraced
+from backstay.trace import Stated, Step, heading, state, trace, untraced
 
 _EQUAL = 1e-9
 _AREA = Citation("area of a diagram", "exact integration, rounding of 64-bit numbers", "formula")
@@ -149,6 +149,12 @@ def _area_check(area: float, wanted: float, where: str, steps: tuple[Step, ...])
     error = abs(area - wanted) / abs(wanted) if wanted else abs(area)
     return Check(
         "pressure.area-equality", "Area of the diagram against its total load", error, _EQUAL,
-        QUANTITIES["ratio"], _AREA, where=where, steps=steps,
+        QUANTITIES["ratio"], _AREA, where=where,
+        steps=(
+            *steps,
+            Stated("A", f"Area of the diagram: {where}", area, QUANTITIES["force per length"],
+                   "exact integration of straight pieces"),
+            Stated("P", f"Load it stands for: {where}", wanted, QUANTITIES["force per length"]),
+        ),
         remedy="This is a fault of the program, not of the design: please report it.",
     )  # fmt: skip

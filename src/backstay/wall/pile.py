@@ -25,7 +25,7 @@ from backstay.quantity import (
     SectionModulus,
     SmallLength,
 )
-from backstay.trace import Step, formula, heading, remark, state, trace, untraced
+from backstay.trace import Stated, Step, formula, heading, remark, state, trace, untraced
 from backstay.wall import interaction, steel
 from backstay.wall.member import Member, Steel, Strength, member_strength
 
@@ -211,6 +211,11 @@ def verify_pile(
                 "wall.pile-in-hole", "the pile fits its hole", member.diagonal, rules.hole,
                 QUANTITIES["length"], common_practice("the hole takes the pile's diagonal"),
                 remedy=f"a hole of at least {{length:{member.diagonal:.4f}}}, or a smaller section",
+                steps=(
+                    Stated("d_pile", "Diagonal of the pile", member.diagonal, QUANTITIES["length"],
+                           "square root of depth squared plus width squared"),
+                    Stated("d_hole", "Hole", rules.hole, QUANTITIES["length"], "given"),
+                ),
             )
         )  # fmt: skip
     return PileDesign(member, strength, P, tuple(checks), (*known, *combined.steps))

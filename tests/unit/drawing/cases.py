@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from backstay.design import design
 from backstay.drawing.elevation import compose_elevation
 from backstay.drawing.marks import Drawing
 from backstay.drawing.section import compose_section
 from backstay.drawing.sheet import figure, sheet
+from backstay.model import read_project
 from backstay.quantity import UnitSystem
 from tests.unit.drawing.standin import EXAMPLES, crowded, example, project, stand_in
 
@@ -23,6 +25,15 @@ CASES: dict[str, dict[str, Any]] = {
         "sections": [{**crowded(2, strata=2)["sections"][0], "wall_length": 400.0}],
     },
 }
+
+
+def compose_design(name: str, kind: str, form: str, units: UnitSystem) -> Drawing:
+    """Draw the true design of an example."""
+    read = read_project(EXAMPLES / name)
+    done = design(read).sections[0]
+    ground = sheet(units) if form == "sheet" else figure()
+    build = compose_section if kind == "section" else compose_elevation
+    return build(done, ground, units, read.project)
 
 
 def compose(data: dict[str, Any], kind: str, form: str, units: UnitSystem) -> Drawing:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from itertools import combinations
 
+import pytest
+
 from backstay.drawing.marks import Drawing
+from tests.unit.drawing.cases import EXAMPLES, compose_design
 from tests.unit.drawing.ink import ink, overlap
 
 
@@ -17,6 +20,14 @@ def test_no_two_texts_overlap(drawing: Drawing) -> None:
         if overlap(box_a, box_b) > 1e-6
     ]
     assert not met
+
+
+@pytest.mark.parametrize("form", ["sheet", "figure"])
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.yaml")), ids=lambda p: p.stem)
+def test_designed_examples_are_clear(path, kind, form, units) -> None:
+    drawing = compose_design(path.name, kind, form, units)
+    test_no_two_texts_overlap(drawing)
+    test_every_text_stands_on_the_sheet(drawing)
 
 
 def test_every_text_stands_on_the_sheet(drawing: Drawing) -> None:
