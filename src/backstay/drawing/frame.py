@@ -8,6 +8,10 @@ from backstay.drawing.marks import Point, View
 from backstay.drawing.sheet import Sheet, scale_that_fits
 
 
+_LEAST_FIGURE = 90.0
+"""Least height (mm) of a figure: the columns of strata and levels need it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Extent:
     """What must be seen: x from..to (m behind the wall), depth from..to (m).
@@ -85,7 +89,7 @@ def arrange(sheet: Sheet, extent: Extent, columns: Columns, top: float) -> Frame
     n = scale_that_fits(sheet.scales, extent.right - extent.left, upward, width, height)
     mm = 1000.0 / n
     if sheet.is_figure:
-        spare = height - upward * mm
+        spare = max(0.0, min(height - upward * mm, sheet.height - _LEAST_FIGURE))
         sheet = replace(sheet, height=sheet.height - spare)
         height -= spare
     window_foot = sheet.foot + foot

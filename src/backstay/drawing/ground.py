@@ -148,7 +148,7 @@ def draw_strata_column(
     for size, detail in ((board.text, 2), (board.text, 1), (board.text, 0), (board.text * 0.75, 0),
                          (board.text * 0.6, 0)):  # fmt: skip
         blocks = [_block(i, layer, units, size, width, detail) for i, layer, _, _ in seen]
-        heights = [block_height(len(lines), size) + 1.2 for lines in blocks]
+        heights = [block_height(len(lines), size) + 0.6 * size for lines in blocks]
         wanted = [(y1 + y2) / 2 for _, _, y1, y2 in seen]
         places = stacked(wanted, heights, foot, frame.title_y)
         if places is not None:
