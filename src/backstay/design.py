@@ -28,7 +28,7 @@ from backstay.movement import MovementDesign, design_movement
 from backstay.pressure import DesignPressures, design_pressures
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, design_base
-from backstay.wall.design import WallDesign, design_wall
+from backstay.wall import WallDesign, design_wall
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from backstay.checks import Check, Sense
 from backstay.cite import GEOMETRY, common_practice
 from backstay.ground.profile import Profile
 from backstay.model.project import Section
+from backstay.model.sequence import bench_depth
 from backstay.model.site import CircleObstacle, Obstacle
 from backstay.quantity import QUANTITIES, Angle, Length
 from backstay.trace import Stated, formula, state, trace
@@ -39,11 +40,12 @@ def reach(L: Length, i: Angle, psi: Angle) -> Length:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """An anchor in its place: axis, lengths (m), hole (m), and whether the bond length is open.
+    """An anchor in its place: row, axis, lengths (m), hole (m), and whether the bond length is open.
 
     least_bond: the shortest bond zone allowed, for what is left open.
     """
 
+    row: int
     axis: Axis
     unbonded: float
     bond: float
@@ -75,7 +77,7 @@ def clearance_checks(
     if limits.right_of_way is not None:
         checks.append(_right_of_way(limits.right_of_way, placed, where))
     if limits.headroom is not None:
-        checks.append(_headroom(section, placed.axis, limits.headroom, where))
+        checks.append(_headroom(section, placed.row, limits.headroom, where))
     return tuple(checks)
 
 
@@ -150,13 +152,13 @@ def _right_of_way(limit: float, placed: Placed, where: str) -> Check:
     )  # fmt: skip
 
 
-def _headroom(section: Section, axis: Axis, headroom: float, where: str) -> Check:
+def _headroom(section: Section, row: int, headroom: float, where: str) -> Check:
     needed = section.constraints.headroom_needed
-    bench = axis.z + section.cut.over_excavation
+    bench = bench_depth(section, row)
     with trace() as t:
         state(
             "z_bench", "Depth of the drilling bench", bench, "length",
-            method="head of the anchor and the dig below it", cite=GEOMETRY,
+            method="dug to before the row is stressed", cite=GEOMETRY,
         )  # fmt: skip
     return Check(
         "anchor.headroom", "Headroom over the drilling bench", headroom, needed, _LENGTH,

@@ -232,7 +232,7 @@ def _one_row(
         row, steel, design_load=P_d, test_load=P_t, lock_off_load=P_lo, unbonded=free.length,
         basis=basis, where=where,
     )  # fmt: skip
-    placed = Placed(axis, free.length, bond.length, bond.hole, bond.open, least_bond)
+    placed = Placed(number, axis, free.length, bond.length, bond.hole, bond.open, least_bond)
     checks = (
         _load_check(required, P_d, row.design_load is not None, t.steps, where),
         *steel_checks, *free.checks, *bond.checks, *jack.checks,

@@ -16,6 +16,7 @@ from backstay.drawing.ground import surface_depth
 from backstay.drawing.labels import NoRoomError, label
 from backstay.drawing.lettering import shortened, text_width, wrapped
 from backstay.drawing.marks import Point
+from backstay.model.sequence import bench_depth
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import UnitSystem
 
@@ -72,8 +73,7 @@ def draw_wall(board: Board, frame: Frame, done: SectionDesign) -> None:
 
 def bench_depths(done: SectionDesign) -> list[float]:
     """Return the depth dug to before each row is stressed (m), not below subgrade."""
-    over = done.section.cut.over_excavation
-    return [min(anchor.z + over, done.ground.H) for anchor in done.anchors]
+    return [bench_depth(done.section, anchor.row) for anchor in done.anchors]
 
 
 def draw_benches(board: Board, frame: Frame, done: SectionDesign) -> None:
@@ -141,7 +141,8 @@ def dimension_anchors(board: Board, frame: Frame, done: SectionDesign, units: Un
              for a, b, true in pieces]
             for side in (-1.0, 1.0)
         )  # fmt: skip
-        for mark in min(below, above, key=lambda marks: sum(map(board.obstructed, marks))):
+        in_the_way = [sum(map(board.obstructed, marks)) for marks in (below, above)]
+        for mark in above if in_the_way[1] + 2 < in_the_way[0] else below:
             board.add_dimension(mark)
 
 
@@ -200,7 +201,7 @@ def _row_lines(
     if text_width(name, size, bold=True) > width - 1.0:
         name = f"R{anchor.row}: {load}"
     lines = {
-        4: [name, anchor.tendon.title, slope, f"{lengths}", spacing],
+        4: [name, *wrapped(anchor.tendon.title, size, width - 1.0), slope, lengths, spacing],
         3: [name, f"{degrees(anchor.inclination):.3g}°, {lengths}", spacing],
         2: [name, f"{degrees(anchor.inclination):.3g}°, {lengths}"],
         1: [f"R{anchor.row}: {load}, {degrees(anchor.inclination):.3g}°"],

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from backstay.design import SectionDesign
 from backstay.model.loads import Surcharge
+from backstay.model.project import Section
+from backstay.model.sequence import construction_stages
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.derivation import Block
@@ -18,6 +20,10 @@ def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
          "align": list(table.align)},
         {"type": "list", "items": [*_geometry(done, units), *_water(done, units), *_wall(done, units)]},
     ]  # fmt: skip
+    blocks += [
+        {"type": "strong", "text": "Construction sequence"},
+        {"type": "list", "items": stage_words(done.section, units)},
+    ]
     loads = [_surcharge(s, units) for s in done.section.surcharges]
     if loads:
         blocks += [{"type": "strong", "text": "Surcharges"}, {"type": "list", "items": loads}]
@@ -40,7 +46,6 @@ def _geometry(done: SectionDesign, units: UnitSystem) -> list[str]:
     lines = [
         f"Top of wall at elevation {_text(section.ground.top, 'length', units)}, subgrade at "
         f"{_text(section.cut.subgrade, 'length', units)}: height of cut H = {_text(section.height, 'length', units)}.",
-        f"Each row is stressed with the cut {_text(section.cut.over_excavation, 'length', units)} below it.",
         f"Length of wall of this section {_text(section.wall_length, 'length', units)}.",
     ]
     if section.ground.slope:
@@ -50,6 +55,23 @@ def _geometry(done: SectionDesign, units: UnitSystem) -> list[str]:
     if section.earthquake:
         quake = section.earthquake
         lines.append(f"Pseudo-static coefficients kh {quake.kh:g}, kv {quake.kv:g}.")
+    return lines
+
+
+def stage_words(section: Section, units: UnitSystem) -> list[str]:
+    """Return the construction sequence in words, stage by stage."""
+    lines = []
+    for stage in construction_stages(section):
+        parts = []
+        if stage.dig_to is not None:
+            parts.append(
+                f"dig to elevation {_text(section.elevation(stage.dig_to), 'length', units)}"
+            )
+        if stage.stress_row is not None:
+            parts.append(f"drill, grout, test and lock off row {stage.stress_row}")
+        if stage.note:
+            parts.append(stage.note)
+        lines.append(f"Stage {stage.number}: {'; '.join(parts)}.")
     return lines
 
 

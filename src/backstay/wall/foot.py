@@ -10,6 +10,7 @@ from backstay.basis import Basis
 from backstay.checks import Check
 from backstay.ground import Profile
 from backstay.model.project import Section
+from backstay.model.sequence import bench_depth
 from backstay.pressure.diagram import Diagram
 from backstay.trace import Step, remark, trace
 from backstay.wall.cantilever import CantileverStage, cantilever_stage
@@ -54,8 +55,7 @@ class Foot:
 
 def dig_level(section: Section) -> float:
     """Return the depth dug to before the first row is stressed (m)."""
-    first = min(section.depth(row.elevation) for row in section.anchors)
-    return min(section.height, first + section.cut.over_excavation)
+    return bench_depth(section, 1)
 
 
 def local_surcharges(section: Section, diagrams: Sequence[Diagram]) -> tuple[Diagram, ...]:
