@@ -25,7 +25,7 @@ from backstay.errors import DesignError
 from backstay.ground import Profile, profile
 from backstay.model.project import Project, Section, Service
 from backstay.movement import MovementDesign, design_movement
-from backstay.pressure import DesignPressures, design_pressures
+from backstay.pressure import DesignPressures, StressPoint, design_pressures, stress_points
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, design_base
 from backstay.wall import WallDesign, design_wall
@@ -37,6 +37,7 @@ class SectionDesign:
 
     section: Section
     ground: Profile
+    stresses: tuple[StressPoint, ...]
     pressures: DesignPressures
     surface: CriticalSurface
     loads: RowLoads
@@ -113,6 +114,7 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
     return SectionDesign(
         section=section,
         ground=ground,
+        stresses=stress_points(ground, toe=wall.toe),
         pressures=pressures,
         surface=surface,
         loads=loads,

@@ -19,7 +19,7 @@ from backstay.cite import Citation
 from backstay.design import Design, SectionDesign
 from backstay.expression import written
 from backstay.notation import PlainText
-from backstay.pressure import Diagram
+from backstay.pressure import Diagram, StressPoint
 from backstay.quantity import QUANTITIES, Quantity, UnitSystem
 from backstay.trace import Computed, Remark, Step
 
@@ -82,6 +82,19 @@ class DiagramResult(_Result):
     depth_unit: str
     pressure: list[float]
     pressure_unit: str
+
+
+class StressResult(_Result):
+    """Stresses beside the wall at one depth, before anything moves; own weight and water."""
+
+    side: Literal["retained", "cut"]
+    stratum: str
+    depth: Value
+    total: Value
+    pore: Value
+    effective: Value
+    at_rest_coefficient: float | None
+    horizontal_at_rest: Value | None
 
 
 class RowResult(_Result):
@@ -149,6 +162,7 @@ class SectionResult(_Result):
     stability_number: float | None
     total_load: Value
     reaction: Value
+    stresses: list[StressResult]
     diagrams: list[DiagramResult]
     rows: list[RowResult]
     wall: WallResult
@@ -219,6 +233,7 @@ def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
         stability_number=pressures.stability_number,
         total_load=_value(pressures.envelope.total_load, "force per length", units),
         reaction=_value(done.loads.reaction, "force per length", units),
+        stresses=[_stress(point, units) for point in done.stresses],
         diagrams=[_diagram(d, units) for d in parts if d is not None],
         rows=[_row(done, anchor, units) for anchor in done.anchors],
         wall=_wall(done, units),
@@ -226,10 +241,27 @@ def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
         settlement=_value(done.movement.settlement, "small length", units),
         checks=[_check(check, units) for check in worst_first(done.checks)],
         quantities=[
-            QuantityResult(name=i.name, quantity=_value(i.value, i.quantity, units), note=expand(i.note, units))
+            QuantityResult(
+                name=i.name, quantity=_value(i.value, i.quantity, units), note=expand(i.note, units)
+            )
             for i in done.quantities.items
         ],
         notes=[expand(note, units) for note in done.schedule.notes],
+    )
+
+
+def _stress(point: StressPoint, units: UnitSystem) -> StressResult:
+    return StressResult(
+        side=point.side,
+        stratum=point.stratum,
+        depth=_value(point.depth, "length", units),
+        total=_value(point.total, "stress", units),
+        pore=_value(point.pore, "stress", units),
+        effective=_value(point.effective, "stress", units),
+        at_rest_coefficient=point.K_0,
+        horizontal_at_rest=None
+        if point.horizontal is None
+        else _value(point.horizontal, "stress", units),
     )
 
 

@@ -78,6 +78,26 @@ def strata_table(done: SectionDesign, units: UnitSystem) -> Table:
     )
 
 
+def stress_table(done: SectionDesign, units: UnitSystem) -> Table:
+    """Return the stresses beside the wall before anything moves, behind it and in front."""
+    w = Writer(units)
+    rows = tuple(
+        (
+            "behind" if p.side == "retained" else "in front", p.stratum,
+            w.fixed(done.section.elevation(p.depth), "length", 2), w.fixed(p.depth, "length", 2),
+            w.cell(p.total, "stress"), w.cell(p.pore, "stress"), w.cell(p.effective, "stress"),
+            w.cell(p.K_0, "ratio", 3), w.cell(p.horizontal, "stress"),
+        )
+        for p in done.stresses
+    )  # fmt: skip
+    head = (
+        "Side", "Stratum", w.head("Elev.", "length"), w.head("Depth", "length"),
+        w.head("Total σv", "stress"), w.head("Pore u", "stress"), w.head("Effective σ′v", "stress"),
+        "K0", w.head("σh at rest", "stress"),
+    )  # fmt: skip
+    return Table("Stresses", head, rows, "llrrrrrrr", (1, 2.2, 1, 1, 1.2, 1.2, 1.3, 0.8, 1.3))
+
+
 def loads_table(done: SectionDesign, units: UnitSystem) -> Table:
     """Return the horizontal load of each row by both methods, and the load of each anchor."""
     w = Writer(units)
@@ -203,6 +223,7 @@ def quantities_table(done: SectionDesign, units: UnitSystem) -> Table:
 
 ALL_TABLES: dict[str, Callable[[SectionDesign, UnitSystem], Table]] = {
     "strata": strata_table,
+    "stresses": stress_table,
     "loads": loads_table,
     "schedule": schedule_table,
     "quantities": quantities_table,

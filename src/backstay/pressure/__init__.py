@@ -18,6 +18,7 @@ from backstay.pressure.envelopes import Envelope, choose_envelope, soft_shape, t
 from backstay.pressure.plasticity import active_coefficient, passive_coefficient
 from backstay.pressure.rankine import rankine_active, rankine_passive
 from backstay.pressure.stability_number import StabilityNumber, find_stability_number
+from backstay.pressure.stresses import StressPoint, stress_points
 from backstay.pressure.surcharge import surcharge_diagram
 from backstay.pressure.water import WaterState, net_water_diagram
 from backstay.pressure.wedge import ActiveWedge, active_wedge
@@ -28,6 +29,7 @@ __all__ = [
     "Diagram",
     "Envelope",
     "StabilityNumber",
+    "StressPoint",
     "WaterState",
     "active_coefficient",
     "active_wedge",
@@ -49,6 +51,7 @@ __all__ = [
     "seismic_angle",
     "seismic_passive",
     "soft_shape",
+    "stress_points",
     "surcharge_diagram",
     "total",
     "trapezoid",

@@ -9,7 +9,7 @@ from backstay.model.sequence import construction_stages
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.derivation import Block
-from backstay.tables import Writer, strata_table
+from backstay.tables import Writer, strata_table, stress_table
 
 
 def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
@@ -20,7 +20,19 @@ def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
          "align": list(table.align)},
         {"type": "list", "items": [*_geometry(done, units), *_water(done, units), *_wall(done, units)]},
     ]  # fmt: skip
+    stresses = stress_table(done, units)
     blocks += [
+        {
+            "type": "strong",
+            "text": "Stresses beside the wall before anything moves, own weight and water",
+        },
+        {
+            "type": "table",
+            "head": list(stresses.head),
+            "rows": [list(r) for r in stresses.rows],
+            "align": list(stresses.align),
+            "widths": list(stresses.weights),
+        },
         {"type": "strong", "text": "Construction sequence"},
         {"type": "list", "items": stage_words(done.section, units)},
     ]
