@@ -92,6 +92,19 @@ def test_mixed_ground_carries_the_larger_of_clay_and_total_load() -> None:
     assert any("largest governs" in r for r in found.reasons)
 
 
+def test_mostly_granular_ground_with_stiff_clay_takes_the_wedge_and_shows_the_clay() -> None:
+    found = pressures(section(sand(), clay(-7.0, su=90.0, kind="stiff clay")))
+    assert found.envelope.kind == "total load"
+    assert "stiff clay" in kinds(found)
+    assert any("mostly granular" in r for r in found.reasons)
+
+
+def test_soft_clay_in_mostly_granular_ground_stays_in_play() -> None:
+    found = pressures(section(sand(), clay(-7.0, su=25.0, kind="soft clay")))
+    assert found.envelope.kind != "total load" or "soft clay" in kinds(found)
+    assert any("larg" in r for r in found.reasons)
+
+
 def test_a_little_clay_in_sand_takes_the_total_load() -> None:
     found = pressures(section(sand(), clay(-5.0, su=60.0), sand(-6.0)))
     assert found.envelope.kind == "total load"

@@ -7,7 +7,7 @@ from math import pi
 from backstay.ground import Profile
 from backstay.model.project import Service
 from backstay.pressure.envelopes.envelope import EnvelopeKind
-from backstay.pressure.envelopes.mix import CLEAR_SHARE, Mix
+from backstay.pressure.envelopes.mix import CLEAR_SHARE, LEADING_SHARE, Mix
 from backstay.pressure.envelopes.soft_clay import weakest_below
 from backstay.pressure.stability_number import SOFT_FROM, STIFF_UP_TO, StabilityNumber
 
@@ -35,6 +35,13 @@ def in_play(
         reasons.append(
             f"{why}: the total load is the active thrust of the general wedge times the published"
             " factor, spread over the trapezoid of the envelopes."
+        )
+        return ("total load",), tuple(reasons)
+    if found.mixed and found.clay < LEADING_SHARE and number.value <= STIFF_UP_TO:
+        reasons.append(
+            "Layered ground, mostly granular, with stiff clay: the clay envelopes were measured in clay"
+            " throughout. The total load is the active thrust of the general wedge times the published"
+            " factor; the envelope of stiff clay is shown beside it."
         )
         return ("total load",), tuple(reasons)
     play, words = _clay_family(ground, service, found, number)

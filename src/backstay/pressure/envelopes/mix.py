@@ -11,6 +11,9 @@ from backstay.pressure.averages import CLAYS
 CLEAR_SHARE = 0.25
 """A kind of ground with less than this share of the height does not decide (common practice)."""
 
+LEADING_SHARE = 0.5
+"""Stiff clay in mixed ground leads the choice from this share of the height (common practice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mix:
