@@ -251,7 +251,9 @@ def _anchors(board: Board, frame: Frame, done: SectionDesign, run: Run) -> list[
         ]
         for _, x in signs:
             crossed_circle(board, "ANCHOR-FACE", (x, y))
-        marks = _marks(anchor, signs, y, anchor.spacing * view.mm, half, board.text * 0.85)
+        pitch = anchor.spacing * view.mm
+        piles = isinstance(done.section.wall, SoldierPiles)
+        marks = _marks(anchor, signs, y, pitch, half if piles else inf, board.text * 0.85)
         if any(quads_meet(mark.quad, other) for mark in marks for other in board.texts):
             unmarked.append(anchor.row)
             continue
@@ -270,7 +272,8 @@ def _marks(
 ) -> list[Text]:
     """Return the marks of a row: beside the signs, else above them, else of some anchors only.
 
-    signs: number and place (mm) of each; pitch: between them; half: half a pile's drawn width.
+    signs: number and place (mm) of each; pitch: between them; half: half a pile's drawn width, or
+    inf where there are no piles and a mark beside the last sign would leave the wall.
     """
     names = {i: f"R{anchor.row}-{i:02d}" for i, _ in signs}
     widest = max(text_width(name, size) for name in names.values())

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from backstay.drawing.marks import Point, View
 from backstay.drawing.sheet import Sheet, scale_that_fits
 
-
 _LEAST_FIGURE = 90.0
 """Least height (mm) of a figure: the columns of strata and levels need it."""
 

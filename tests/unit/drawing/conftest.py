@@ -36,3 +36,12 @@ def drawing(
 @pytest.fixture(scope="session")
 def sheet_drawing(case: dict[str, Any], kind: str, units: UnitSystem) -> Drawing:
     return compose(case, kind, "sheet", units)
+
+
+@pytest.fixture(
+    scope="session",
+    params=["two-row-sand", "three-row-layered-water", "four rows, nine thin strata"],
+)
+def filed_drawing(request: pytest.FixtureRequest, kind: str, units: UnitSystem) -> Drawing:
+    """Return the drawings that are also written and opened as files, which takes longer."""
+    return compose(CASES[request.param], kind, "sheet", units)

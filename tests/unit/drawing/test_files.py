@@ -34,14 +34,14 @@ def sheet_view(doc):
     return next(v for v in views if v.dxf.layer == "SHEET-VIEW")
 
 
-def test_dxf_reopens_without_faults(sheet_drawing: Drawing, tmp_path: Path) -> None:
+def test_dxf_reopens_without_faults(filed_drawing: Drawing, tmp_path: Path) -> None:
     path = tmp_path / "drawing.dxf"
-    path.write_bytes(dxf(sheet_drawing))
+    path.write_bytes(dxf(filed_drawing))
     doc = ezdxf.readfile(path)
     auditor = doc.audit()
     assert not auditor.errors
     assert not auditor.fixes
-    us = sheet_drawing.units is US
+    us = filed_drawing.units is US
     assert doc.header["$INSUNITS"] == (2 if us else 6)
     assert doc.dxfversion >= "AC1024"
     for name, layer in LAYERS.items():
@@ -51,8 +51,8 @@ def test_dxf_reopens_without_faults(sheet_drawing: Drawing, tmp_path: Path) -> N
         for space in (doc.modelspace(), doc.paperspace("Sheet"))
         for entity in space.query("TEXT MTEXT")
     ]
-    dims = [m for m in sheet_drawing.marks if isinstance(m, Dimension)]
-    drawn = sorted(t.words for t in sheet_drawing.texts)
+    dims = [m for m in filed_drawing.marks if isinstance(m, Dimension)]
+    drawn = sorted(t.words for t in filed_drawing.texts)
     assert sorted([*texts, *(m.text.words for m in dims)]) == drawn
     assert len(doc.modelspace().query("DIMENSION")) == len(dims)
 
@@ -105,15 +105,15 @@ def test_svg_is_small_well_formed_and_has_real_text(drawing: Drawing) -> None:
     assert root.get("width") == f"{drawing.width:g}mm"
 
 
-def test_pdf_is_on_the_true_sheet_with_text_and_the_same_every_time(sheet_drawing: Drawing) -> None:
-    picture = svg(sheet_drawing)
-    made = pdf(sheet_drawing, picture)
-    assert made == pdf(sheet_drawing, picture)
+def test_pdf_is_on_the_true_sheet_with_text_and_the_same_every_time(filed_drawing: Drawing) -> None:
+    picture = svg(filed_drawing)
+    made = pdf(filed_drawing, picture)
+    assert made == pdf(filed_drawing, picture)
     page = PdfReader(io.BytesIO(made)).pages
     assert len(page) == 1
     box = page[0].mediabox
-    assert float(box.width) == pytest.approx(sheet_drawing.width / 25.4 * 72, abs=0.01)
-    assert float(box.height) == pytest.approx(sheet_drawing.height / 25.4 * 72, abs=0.01)
+    assert float(box.width) == pytest.approx(filed_drawing.width / 25.4 * 72, abs=0.01)
+    assert float(box.height) == pytest.approx(filed_drawing.height / 25.4 * 72, abs=0.01)
     assert "Not for construction" in page[0].extract_text()
     fonts = {str(f.get_object()["/BaseFont"]) for f in page[0]["/Resources"]["/Font"].values()}
     assert all("RobotoCondensed" in f for f in fonts), fonts
