@@ -256,8 +256,14 @@ def _design(file: Path) -> Design:
 
     project = read_project(file)
     from backstay.design import design
+    from backstay.errors import DesignError
 
-    return design(project)
+    try:
+        return design(project)
+    except DesignError as error:
+        from backstay.checks import expand
+
+        raise DesignError(expand(error.reason, project.units), error.where) from error
 
 
 def _units(design: Design, wanted: str | None) -> UnitSystem:

@@ -101,6 +101,20 @@ def test_a_failing_design_says_what_would_help() -> None:
     assert re.search(r"FAILS: \d+ of \d+ checks fail", checked.stdout)
 
 
+def test_a_wall_that_cannot_be_designed_says_why(tmp_path: Path) -> None:
+    file = tmp_path / "wall.yaml"
+    run("new", file, "--units", "US")
+    text = file.read_text("utf-8")
+    assert "section: HP14x89" in text
+    file.write_text(text.replace("section: HP14x89", "section: MC18x58"), "utf-8")
+    checked = run("check", file)
+    assert (checked.returncode, checked.stdout) == (1, "")
+    assert re.search(r"cannot be designed as described: section A .*channel", checked.stderr)
+    refused = json.loads(run("check", file, "--json").stdout)
+    assert "channel" in refused["reason"]
+    assert "{" not in checked.stderr
+
+
 def test_explain_prints_the_whole_derivation() -> None:
     result = json.loads(run("check", SAND, "--json").stdout)
     for section in result["sections"]:

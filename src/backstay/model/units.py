@@ -28,6 +28,8 @@ _FEET_INCHES = re.compile(
     r"\s*([-+]?)(\d{1,6}) ?(?:'|’|′|ft) ?-? ?(\d{1,2}(?:\.\d*)?) ?(?:\"|”|″|''|in)\s*"
 )
 _FOOT = 0.3048
+_NIL = 1e-15
+"""Less than this, in internal units, is nil: nobody means it, and quotients by it overflow."""
 
 _TRADE_UNITS = (
     "psf = lbf / foot ** 2", "ksf = kip / foot ** 2", "tsf = 2000 * lbf / foot ** 2",
@@ -140,7 +142,7 @@ def _feet_and_inches(text: str) -> float | None:
 def _finite(number: float, read: Any, quantity: Quantity, units: UnitSystem) -> float:
     if not math.isfinite(number):
         raise _refusal("not_finite", read, quantity, units)
-    return number
+    return number if abs(number) > _NIL else 0.0
 
 
 def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> PydanticCustomError:

@@ -78,3 +78,8 @@ def test_what_is_accepted_names_the_unit_of_the_project() -> None:
         accepted(QUANTITIES["angle"], SI) == 'a number in °, or text with a unit, such as "12 deg"'
     )
     assert accepted(QUANTITIES["ratio"], SI) == "a number"
+
+
+def test_next_to_nothing_is_nothing() -> None:
+    assert parse(1e-300, QUANTITIES["angle"], SI) == 0.0
+    assert parse(1e-9, QUANTITIES["permeability"], SI) == 1e-9
