@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from math import floor, inf
+from math import inf
 from typing import TYPE_CHECKING
 
+from backstay.anchors.schedule import anchors_along
 from backstay.data import steel_shape
 from backstay.drawing.board import Board
 from backstay.drawing.boxes import quads_meet
@@ -169,29 +170,27 @@ def _draw(
     return unmarked
 
 
-def _positions(done: SectionDesign, spacing: float, count: int) -> list[float]:
-    """Return places along the wall of `count` members, centred on its length (m)."""
-    start = (done.section.wall_length - spacing * (count - 1)) / 2
+def _places(done: SectionDesign, spacing: float) -> list[float]:
+    """Return places along the wall (m): one for each spacing begun, centred on its length."""
+    length_of_wall = done.section.wall_length
+    count = anchors_along(length_of_wall, spacing)
+    start = (length_of_wall - spacing * (count - 1)) / 2
     return [start + spacing * i for i in range(count)]
 
 
 def pile_places(done: SectionDesign) -> list[float]:
-    """Return where piles stand along the wall (m), the whole bays centred on its length."""
-    spacing = done.wall.spacing
-    count = floor(done.section.wall_length / spacing + 1e-6) + 1
-    return _positions(done, spacing, count)
+    """Return where piles stand along the wall (m), as many as the quantities count."""
+    return _places(done, done.wall.spacing)
 
 
 def anchor_places(done: SectionDesign, anchor: AnchorDesign) -> list[float]:
-    """Return where a row's anchors stand along the wall (m); as many as the schedule counts."""
-    number = next(r.number for r in done.schedule.rows if r.row == anchor.row)
+    """Return where a row's anchors stand along the wall (m), as many as the schedule counts.
+
+    On soldier piles they stand at every pile, or at every second, third and so on.
+    """
     if isinstance(done.section.wall, SoldierPiles):
-        piles = pile_places(done)
-        every = max(1, round(anchor.spacing / done.wall.spacing))
-        chosen = piles[::every]
-        if len(chosen) == number:
-            return chosen
-    return _positions(done, anchor.spacing, number)
+        return pile_places(done)[:: max(1, round(anchor.spacing / done.wall.spacing))]
+    return _places(done, anchor.spacing)
 
 
 def _half_width(done: SectionDesign, mm: float) -> float:

@@ -12,6 +12,7 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
+from backstay.anchors.schedule import anchors_along
 from backstay.ground import profile
 from backstay.model.project import Project, Section
 from backstay.model.wall import SoldierPiles
@@ -72,7 +73,7 @@ def stand_in(section: Section) -> Any:
         ),
         schedule=SimpleNamespace(rows=tuple(
             SimpleNamespace(
-                row=a.row, number=int(section.wall_length / a.spacing) + 1, spacing=a.spacing
+                row=a.row, number=anchors_along(section.wall_length, a.spacing), spacing=a.spacing
             ) for a in anchors
         )),
     )  # fmt: skip

@@ -8,6 +8,8 @@ from math import hypot
 
 import pytest
 
+from backstay.design import design
+from backstay.drawing.elevation import anchor_places, pile_places
 from backstay.drawing.marks import Dimension, Ring, Stroke
 from backstay.quantity import UnitSystem
 from tests.unit.drawing.cases import CASES, compose
@@ -120,11 +122,24 @@ def test_anchors_are_numbered_from_the_left() -> None:
     drawing = compose(CASES["two-row-sand"], "elevation", "sheet", US)
     for row in (1, 2):
         marks = [t for t in drawing.texts if t.words.startswith(f"R{row}-")]
-        assert [t.words for t in marks] == [f"R{row}-{i:02d}" for i in range(1, 25)]
+        assert [t.words for t in marks] == [f"R{row}-{i:02d}" for i in range(1, 24)]
         steps = [b.at[0] - a.at[0] for a, b in pairwise(marks)]
-        assert steps == pytest.approx([8 * 25.4 / 20] * 23)
+        assert steps == pytest.approx([8 * 25.4 / 20] * 22)
     signs = [m for m in drawing.marks if isinstance(m, Ring) and m.space == "model"]
-    assert len(signs) == 48
+    assert len(signs) == 46
+
+
+@pytest.mark.parametrize("name", [n for n in CASES if "row" not in n or "-" in n])
+def test_elevation_shows_as_many_anchors_as_the_schedule_counts(name: str) -> None:
+    done = design(project(CASES[name])).sections[0]
+    for anchor, row in zip(done.anchors, done.schedule.rows, strict=True):
+        places = anchor_places(done, anchor)
+        assert len(places) == row.number
+        assert 0 <= min(places) <= max(places) <= done.section.wall_length
+        steps = [b - a for a, b in pairwise(places)]
+        assert steps == pytest.approx([anchor.spacing] * (len(places) - 1))
+        if done.wall.kind == "soldier piles":
+            assert set(places) <= set(pile_places(done))
 
 
 def test_a_long_wall_is_broken_and_says_so() -> None:
@@ -132,8 +147,8 @@ def test_a_long_wall_is_broken_and_says_so() -> None:
     text = words(drawing)
     assert "left out at the break lines" in text.replace("\n", " ")
     assert "Wall length 400.00" in text
-    assert "200 bays at 2.00 = 400.00" in text
-    assert "R1-201" in text
+    assert "199 bays at 2.00 = 398.00" in text
+    assert "R1-200" in text
     assert drawing.view.denominator <= 250
 
 
