@@ -187,7 +187,7 @@ def _wedges() -> tuple[Case, ...]:
     coulomb = "Coulomb 1776; Mueller-Breslau 1906, closed form"
     das = "Das, Principles of Foundation Engineering, example 7.1, p. 319"
     two = profile(
-        section(sand(phi=30, gamma=16.0), sand(-3, phi=36, gamma=16.0, saturated_unit_weight=18.0),
+        section(sand(phi=30, gamma=16.0), sand(-3, phi=36, gamma=16.0, saturated_unit_weight=19.0),
                 H=6.0, rows=(1.5, 3.5), water=3.0)
     )  # fmt: skip
     K = rankine_active(r(26))
@@ -234,10 +234,10 @@ def _wedges() -> tuple[Case, ...]:
              lambda: _wedge({}, 10.0, water=0.0), 50 * (20 - GAMMA_W) * rankine_active(r(32)),
              1e-7, "kN/m"),
         case("two-layers-das", "Trial wedge of two strata and water with the water's thrust", das,
-             "published", "3 m of 16 kN/m3, phi 30; 3 m of 18 kN/m3, phi 36, water at 3 m",
-             lambda: active_wedge(two, z_base=6.0).thrust + GAMMA_W * 4.5, 116.34, 0.03, "kN/m",
-             reason="one plane through both strata: in layered ground a little less than Rankine",
-             note="Sum of Rankine's pressures 116.34 kN/m."),
+             "formula", "3 m of 16 kN/m3, phi 30; 3 m of 19 kN/m3 (saturated), phi 36, water at 3 m",
+             lambda: active_wedge(two, z_base=6.0).thrust + GAMMA_W * 4.5, 116.34, 5e-3, "kN/m",
+             note="Sum of the published pressures, 116.34 kN/m; one plane through both strata pushes"
+             " a little less. The saturated weight is inferred from the printed 19.65 kPa."),
         case("passive-wedge-rankine", "Passive trial wedge, smooth wall", "Rankine 1857",
              "formula", "phi 30, gamma 18, 2 m", lambda: passive_wedge(ground, z_base=8.0).resistance,
              0.5 * 18 * 4 * 3.0, 1e-7, "kN/m"),
