@@ -35,6 +35,6 @@ def coulomb_passive(phi: Angle, delta: Angle, theta: Angle, beta: Angle) -> Rati
     theta: batter of the wall's back from vertical; beta: slope of the ground
     """
     product: Ratio = sin(phi + delta) * sin(phi + beta) / (cos(delta - theta) * cos(theta - beta))
-    if product < 0 or product >= 1:
+    if product < 0 or product > 0.999999:
         raise DesignError("no plane passive wedge exists for these angles")
     return cos(phi + theta) ** 2 / (cos(theta) ** 2 * cos(delta - theta) * (1 - sqrt(product)) ** 2)

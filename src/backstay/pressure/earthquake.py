@@ -55,7 +55,7 @@ def seismic_passive(phi: Angle, delta: Angle, theta: Angle, beta: Angle, psi: An
     root: Ratio = sqrt(
         sin(phi + delta) * sin(phi + beta - psi) / (cos(delta - theta + psi) * cos(beta - theta))
     )
-    if root >= 1:
+    if root > 0.999999:
         raise DesignError("no plane passive wedge exists for these angles")
     return cos(phi + theta - psi) ** 2 / (
         cos(psi) * cos(theta) ** 2 * cos(delta - theta + psi) * (1 - root) ** 2
