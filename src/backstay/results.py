@@ -369,7 +369,7 @@ def _lines(step: Step, units: UnitSystem) -> list[Line]:
     if not isinstance(step, Computed):
         return [
             Line(
-                kind="stated", symbol=PlainText().symbol(step.symbol), title=step.title,
+                kind="stated", symbol=PlainText().symbol(step.symbol), title=expand(step.title, units),
                 numbers=expand(step.method, units), result=step.quantity.text(step.value, units),
                 source=str(step.cite or ""),
             )

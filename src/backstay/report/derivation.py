@@ -75,12 +75,13 @@ class Derivations:
         }
 
     def _stated(self, step: Stated) -> Block:
-        self._meaning(step.symbol, step.title, step.quantity)
+        self._meaning(step.symbol, expand(step.title, self.system), step.quantity)
         result = self._value(step.value, step.quantity)
         symbol = self.notation.symbol(step.symbol)
         return {
             "type": "step",
-            "title": step.title + (f": {expand(step.method, self.system)}" if step.method else ""),
+            "title": expand(step.title, self.system)
+            + (f": {expand(step.method, self.system)}" if step.method else ""),
             "cite": self.cite(step.cite),
             "lines": [{"symbol": symbol, "equation": "", "substituted": "", "result": result}],
             "empirical": False,

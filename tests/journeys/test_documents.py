@@ -1,0 +1,59 @@
+"""The documents are true: code blocks run, commands exist, the verification page is current."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+BLOCK = re.compile(r"^```python\n(.*?)^```", re.MULTILINE | re.DOTALL)
+COMMAND = re.compile(r"^\s{4}backstay (\w+)|`backstay (\w+)", re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    "code",
+    [block for page in PAGES for block in BLOCK.findall(page.read_text("utf-8"))],
+)
+def test_python_blocks_run(code: str) -> None:
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", code],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+
+
+def test_commands_in_the_documents_exist() -> None:
+    from backstay.cli import app
+
+    known = {c.name or c.callback.__name__ for c in app.registered_commands if c.callback}
+    named = {a or b for page in PAGES for a, b in COMMAND.findall(page.read_text("utf-8"))}
+    assert named
+    assert named <= known
+
+
+def test_the_verification_page_is_current() -> None:
+    done = subprocess.run(
+        [sys.executable, str(ROOT / "docs" / "make_pages.py"), "--check"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout
+
+
+def test_changelog_and_package_agree() -> None:
+    from backstay import __version__
+
+    assert f"## {__version__}" in (ROOT / "CHANGELOG.md").read_text("utf-8")
+
+
+def test_locked_versions_hold_names_and_versions_only() -> None:
+    lines = (ROOT / "constraints.txt").read_text("utf-8").splitlines()
+    for line in lines:
+        assert line.startswith("#") or re.fullmatch(r"[A-Za-z0-9._-]+==[A-Za-z0-9.+!]+", line), line
