@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 from typing import TYPE_CHECKING
 
-from backstay.anchors.schedule import anchors_along
 from backstay.data import steel_shape
+from backstay.drawing.along import BREAK, Run, anchor_places, pile_places
 from backstay.drawing.board import Board
 from backstay.drawing.boxes import quads_meet
 from backstay.drawing.figures import length, length_with_unit, short
@@ -40,31 +40,6 @@ FIGURE_COLUMNS = Columns(levels=27.0, chain=0.0, labels=0.0, gap=5.0, right=33.0
 _BAYS_LAGGED = 2
 _BOARD = 0.25
 """Drawn height of a lagging board (m): an indication."""
-_BREAK = 8.0
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """The length of wall as drawn: whole, or with its middle left out.
-
-    length: of the wall; shown: of either drawn end where it is broken (m; nil if whole).
-    """
-
-    length: float
-    shown: float = 0.0
-
-    @property
-    def drawn(self) -> float:
-        """Return the drawn length (m), without the gap of the break."""
-        return 2 * self.shown if self.shown else self.length
-
-    def place(self, y: float, mm: float) -> float | None:
-        """Return where y along the wall stands (mm from the left end), or None if left out."""
-        if not self.shown or y <= self.shown + 1e-6:
-            return y * mm
-        if y < self.length - self.shown - 1e-6:
-            return None
-        return (y - self.length + 2 * self.shown) * mm + _BREAK
 
 
 def compose_elevation(
@@ -114,7 +89,7 @@ def _fitted(done: SectionDesign, sheet: Sheet, columns: Columns) -> tuple[Run, F
     except DesignError:
         pass
     for n in sheet.scales:
-        shown = (width - _BREAK - 16.0) * n / 1000 / 2
+        shown = (width - BREAK - 16.0) * n / 1000 / 2
         try:
             frame = arrange(
                 replace(sheet, scales=(n,)), replace(extent, right=2 * shown), columns,
@@ -144,7 +119,7 @@ def _draw(
     pieces = [(x0, end)]
     if run.shown:
         a = x0 + run.shown * view.mm
-        pieces = [(x0, a), (a + _BREAK, end)]
+        pieces = [(x0, a), (a + BREAK, end)]
     for a, b in pieces:
         board.line("WALL-PILE", (a, top), (b, top))
         board.line("CUT-SUBGRADE", (a, subgrade), (b, subgrade))
@@ -168,29 +143,6 @@ def _draw(
     _strings(board, frame, done, run, end, units)
     _words(board, frame, done, units)
     return unmarked
-
-
-def _places(done: SectionDesign, spacing: float) -> list[float]:
-    """Return places along the wall (m): one for each spacing begun, centred on its length."""
-    length_of_wall = done.section.wall_length
-    count = anchors_along(length_of_wall, spacing)
-    start = (length_of_wall - spacing * (count - 1)) / 2
-    return [start + spacing * i for i in range(count)]
-
-
-def pile_places(done: SectionDesign) -> list[float]:
-    """Return where piles stand along the wall (m), as many as the quantities count."""
-    return _places(done, done.wall.spacing)
-
-
-def anchor_places(done: SectionDesign, anchor: AnchorDesign) -> list[float]:
-    """Return where a row's anchors stand along the wall (m), as many as the schedule counts.
-
-    On soldier piles they stand at every pile, or at every second, third and so on.
-    """
-    if isinstance(done.section.wall, SoldierPiles):
-        return pile_places(done)[:: max(1, round(anchor.spacing / done.wall.spacing))]
-    return _places(done, anchor.spacing)
 
 
 def _half_width(done: SectionDesign, mm: float) -> float:

@@ -9,7 +9,7 @@ from backstay.drawing.layers import ACCENT, FAINT, INK, LAYERS, TONE
 from backstay.drawing.lettering import CAP_HEIGHT
 from backstay.drawing.marks import Dimension, Drawing, Hatch, Mark, Point, Ring, Stroke, Text
 from backstay.drawing.patterns import PATTERNS
-from backstay.fonts import FAMILY
+from backstay.fonts import CSS_FAMILY
 
 COLOURS = {"ink": INK, "paper": "#ffffff", "tone": TONE, "accent": ACCENT, "": "none"}
 TICK = 1.0
@@ -39,14 +39,10 @@ def svg(drawing: Drawing) -> str:
         )
         parts.extend(_shape(mark, height) for mark in marks)
         parts.append("</g>")
-    parts.append(f'<g class="TEXT" font-family={quoteattr(_FONTS)} fill="{INK}">')
+    parts.append(f'<g class="TEXT" font-family={quoteattr(CSS_FAMILY)} fill="{INK}">')
     parts.extend(_text(text, height) for text in drawing.texts)
     parts.append("</g></svg>")
     return "".join(parts)
-
-
-_FONTS = f"'{FAMILY}', 'Arial Narrow', Roboto, sans-serif"
-"""The typesetter files the shipped font under Roboto, as its condensed cut."""
 
 
 def _xy(point: Point, height: float) -> str:

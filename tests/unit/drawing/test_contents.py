@@ -9,7 +9,7 @@ from math import hypot
 import pytest
 
 from backstay.design import design
-from backstay.drawing.elevation import anchor_places, pile_places
+from backstay.drawing.along import anchor_places, pile_places
 from backstay.drawing.marks import Dimension, Ring, Stroke
 from backstay.quantity import UnitSystem
 from tests.unit.drawing.cases import CASES, compose
