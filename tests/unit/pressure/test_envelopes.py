@@ -201,3 +201,16 @@ def test_checks_and_steps_are_complete() -> None:
                     assert "{" not in expand(text, system)
         for reason in found.reasons:
             assert "{" not in expand(reason, system)
+
+
+@pytest.mark.parametrize("su", [100.0, 150.0, 400.0])
+def test_strong_ground_low_on_the_wall_does_not_hold_the_sand_above_it(su: float) -> None:
+    """8 m of sand over 2 m of stiff clay: not less than 1.3 times Rankine's thrust of the sand."""
+    found = pressures(section(sand(phi=30.0), clay(-8.0, su=su, kind="stiff clay")))
+    assert found.envelope.kind == "total load"
+    assert found.envelope.total_load == pytest.approx(1.3 / 3 * 18.0 * 8.0**2 / 2, rel=1e-5)
+
+
+def test_cemented_ground_low_on_the_wall_does_not_either() -> None:
+    found = pressures(section(sand(phi=30.0), sand(-6.0, phi=38.0, cohesion=80.0)), PERMANENT)
+    assert found.envelope.total_load == pytest.approx(1.3 / 3 * 18.0 * 6.0**2 / 2, rel=1e-5)

@@ -3,6 +3,9 @@
 For layered or sloping ground. Wall friction is left out, as it is in the published envelopes, so
 that in uniform, level sand this envelope is the envelope of sand. Water and surcharges are
 diagrams of their own and do not enter the wedge's thrust here.
+
+Strong ground low on the wall holds a wedge that passes through it, but not the weaker ground above
+it: a wedge may come out of the wall at the top of any stratum, and the one that pushes most counts.
 """
 
 from __future__ import annotations
@@ -63,15 +66,39 @@ def total_load_envelope(
         )
         if undrained:
             remark("Strata with undrained strength are taken in total stresses, undrained.")
-        wedge = active_wedge(
-            _pressed_by_seepage(ground, gradient), z_base=height, delta=0.0, strength=strength
-        )
+        pressed = _pressed_by_seepage(ground, gradient)
+        wedges = [
+            active_wedge(pressed, z_base=foot, delta=0.0, strength=strength)
+            for foot in _feet(ground, height, strength)
+        ]
+        wedge = max(wedges, key=lambda w: w.thrust)
+        foot = wedge.points[0][1]
+        if foot < height:
+            remark(
+                f"The ground below {{length:{foot:.6g}}} is strong and holds a wedge through the"
+                " bottom of the cut, but not the ground above: the wedge with its foot there pushes"
+                " more, and counts."
+            )
         state_wedge(wedge)
         total = factored_thrust(rules.apparent_total_factor.value, wedge.thrust)
         p = ordinate(total, height, rows)
         diagram = trapezoid(title, p, height, rows)
         describe(diagram)
     return Envelope("total load", title, p, total, diagram, height, undrained, t.steps)
+
+
+def _feet(ground: Profile, height: float, strength: Strength) -> list[float]:
+    """Return the depths at which a wedge may come out of the wall: the base, and strong strata.
+
+    In ground without cohesion the push only grows with depth, so its own top is no foot.
+    """
+    pieces = ground.layers_between(0.0, height)
+    strong = [
+        top
+        for layer, top, _ in pieces[1:]
+        if layer.c > 0.0 or (strength == "undrained" and layer.su is not None)
+    ]
+    return [height, *strong]
 
 
 def _pressed_by_seepage(ground: Profile, gradient: float) -> Profile:
