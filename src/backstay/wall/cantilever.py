@@ -193,17 +193,24 @@ def cantilever_stage(
         case, zero, residual, halvings = max(
             found, key=lambda item: (item[1], item[0].tipping(dig_level))
         )
-        moment_z, moment, shear = _greatest(case, dig_level, zero)
-        deflection, fixed = _head_deflection(case, dig_level, zero, stiffness)
+        # the condition that needs the deepest toe need not bend the wall most
+        bent = [_greatest(item[0], dig_level, item[1]) for item in found]
+        moment_z, moment, _ = max(bent, key=lambda item: item[1])
+        shear = max(item[2] for item in bent)
+        deflection, fixed = max(
+            _head_deflection(item[0], dig_level, item[1], stiffness) for item in found
+        )
     with trace() as t:
         heading("Cantilever stage, before the first row is stressed")
         if len(found) > 1:
-            for other, depth, _, _ in found:
+            for (other, depth, _, _), (_, most, _) in zip(found, bent, strict=True):
                 remark(
                     f"{other.condition.capitalize()} strength: moments vanish "
-                    f"{{length:{depth:.4f}}} below the dig level."
+                    f"{{length:{depth:.4f}}} below the dig level; greatest moment "
+                    f"{{moment:{most:.4g}}}."
                 )
-        remark(f"Carried: {case.condition} strength.")
+            remark("Moment, shear and deflection are the greatest of both.")
+        remark(f"Embedment: {case.condition} strength.")
         state("z", "Dig level below the top of wall", dig_level, "length")
         state(
             "FS", "Factor on passive pressure", factor, "ratio", cite=basis.cantilever_safety.cite

@@ -97,3 +97,17 @@ def test_surcharge_bends_more() -> None:
         stage(section(sand(phi=32.0), surcharges=[load])).moment
         > stage(section(sand(phi=32.0))).moment
     )
+
+
+@pytest.mark.parametrize("su", [12.0, 16.0, 20.0, 30.0, 60.0])
+@pytest.mark.parametrize("phi", [20.0, 26.0, 32.0])
+def test_both_strengths_bend_the_wall_no_less_than_either_alone(su: float, phi: float) -> None:
+    both = stage(section(clay(su=su, friction_angle=phi)))
+    alone = (
+        stage(section(clay(su=su))),
+        stage(section(sand(phi=phi))),
+    )
+    assert both.moment == pytest.approx(max(a.moment for a in alone), rel=1e-9)
+    assert both.shear == pytest.approx(max(a.shear for a in alone), rel=1e-9)
+    assert both.deflection == pytest.approx(max(a.deflection for a in alone), rel=1e-9)
+    assert both.embedment_required == max(a.embedment_required for a in alone)
