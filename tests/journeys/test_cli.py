@@ -109,7 +109,7 @@ def test_a_wall_that_cannot_be_designed_says_why(tmp_path: Path) -> None:
     file.write_text(text.replace("section: HP14x89", "section: MC18x58"), "utf-8")
     checked = run("check", file)
     assert (checked.returncode, checked.stdout) == (1, "")
-    assert re.search(r"cannot be designed as described: section A .*channel", checked.stderr)
+    assert re.search(r"cannot be designed as described: section A, .*channel", checked.stderr)
     refused = json.loads(run("check", file, "--json").stdout)
     assert "channel" in refused["reason"]
     assert "{" not in checked.stderr
