@@ -165,7 +165,9 @@ class _Zone:
         psi = 0.5 * (pi - omega - delta) if sign > 0.0 else 0.5 * (2 * pi - omega + delta)
         with untraced():
             guess = (
-                surcharge_passive_coefficient(phi, delta, beta) / cos(delta)
+                surcharge_passive_coefficient(phi, delta, beta)
+                / cos(delta)
+                * (1 + 0.35 * tan(phi) * tan(delta))  # near enough to start from
                 if sign > 0.0
                 else coulomb_active(phi, delta, 0.0, beta)
             )

@@ -122,7 +122,12 @@ class WaterState:
             if g.water_cut == inf:
                 return 0.0
             return pressure_of_ascending_flow(GAMMA_W, z, g.water_cut, self.leaves, i)
-        general = 0.0 if g.water == inf else pressure_of_descending_flow(GAMMA_W, z, g.water, i)
+        if g.water == inf:
+            general = 0.0
+        elif i:
+            general = pressure_of_descending_flow(GAMMA_W, z, g.water, i)
+        else:
+            general = pressure_at_rest(GAMMA_W, z, g.water)
         perched = [GAMMA_W * (z - level) for level, base in g.perched if level < z <= base]
         return max(general, *perched, 0.0)
 
