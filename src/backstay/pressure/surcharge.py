@@ -130,6 +130,11 @@ def surcharge_diagram(
             "length",
             method=f"greatest of {len(depths)} depths; area known to {missing:.0e} of itself",
         )  # fmt: skip
+    if isinstance(surcharge, Point | Footing):
+        remark(
+            f"{surcharge.name}: the pressure opposite its middle is taken along the whole wall,"
+            " although it falls off to either side."
+        )
     z = [start + d for d in depths]
     p = list(values)
     if start > 0.0:
