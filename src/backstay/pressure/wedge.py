@@ -99,6 +99,9 @@ def active_wedge(
 
     Where no wedge pushes, the thrust is nil and the plane is that of the layer at the foot.
 
+    Planes through the foot alone are tried. Strong ground low on the wall then holds weaker ground
+    above it back: where that must not be counted on, try the base of the weaker ground as well.
+
     Raises DesignError where a layer has no strength to take, a load is too local for a plane
     wedge, or the flattest planes push most: then the ground cannot stand as it slopes.
     """
