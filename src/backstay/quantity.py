@@ -144,7 +144,9 @@ QUANTITIES: dict[str, Quantity] = {
         _quantity("modulus", ("MPa", 1e-3, 4, "MPa"), ("ksf", _FT**2 / _KIP, 4, "kip/ft**2")),
         _quantity("steel modulus", ("GPa", 1e-6, 4, "GPa"), ("ksi", _IN**2 / _KIP, 5, "ksi")),
         _quantity(
-            "unit weight", ("kN/m³", 1.0, 4, "kN/m**3"), ("pcf", 1000 * _FT**3 / _KIP, 4, "lbf/ft**3")
+            "unit weight",
+            ("kN/m³", 1.0, 4, "kN/m**3"),
+            ("pcf", 1000 * _FT**3 / _KIP, 4, "lbf/ft**3"),
         ),
         _quantity(
             "stress gradient",
