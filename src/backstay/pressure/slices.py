@@ -29,6 +29,8 @@ from backstay.ground import GAMMA_W, Layer, Profile
 from backstay.model.loads import Line, Strip, Surcharge, Traffic, Uniform
 
 Strength = Literal["drained", "undrained"]
+Strong = Literal["holds the rest", "stands by itself"]
+"""What a slice does whose strength exceeds its own push: take off the push of the others, or not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,7 @@ class Sliced:
     lines: tuple[tuple[float, float], ...]
     kh: float
     kv: float
+    strong: Strong
 
     @classmethod
     def of(
@@ -83,6 +86,7 @@ class Sliced:
         strength: Strength,
         kh: float = 0.0,
         kv: float = 0.0,
+        strong: Strong = "holds the rest",
     ) -> Sliced:
         """Prepare a wedge; raise DesignError where a layer has no strength to take."""
         top = surface[0][1]
@@ -116,7 +120,7 @@ class Sliced:
             sign, foot, tuple(x for x, _ in surface), tuple(z for _, z in surface), tan(slope),
             tuple(_base(layer, strength, delta) for layer in ground.layers), tops, weights,
             tuple(sorted(z for z in marks if z < inf)), water, perched, tuple(loads),
-            tuple(lines), kh, kv,
+            tuple(lines), kh, kv, strong,
         )  # fmt: skip
 
     def loaded(self, q: float) -> Sliced:
@@ -172,7 +176,9 @@ class Sliced:
             e_far = self._density(base, far, middle, t, q, m, cohesion)
             e_near = self._density(base, near, middle, t, q, m, cohesion)
             width = far - near
-            if self.sign > 0.0:
+            if self.strong == "stands by itself":
+                force += positive_area(e_far, e_near, width)
+            elif self.sign > 0.0:
                 force = _accumulated(force, e_far, e_near, width)
             else:
                 force += 0.5 * (e_far + e_near) * width
@@ -265,3 +271,11 @@ def _accumulated(push: float, e1: float, e2: float, width: float) -> float:
     turn = width * e1 / (e1 - e2)
     first = max(push + 0.5 * e1 * turn, 0.0)
     return max(first + 0.5 * e2 * (width - turn), 0.0)
+
+
+def positive_area(e1: float, e2: float, width: float) -> float:
+    """Return the area of the positive part of a push that varies from e1 to e2 over a width."""
+    if e1 >= 0.0 and e2 >= 0.0:
+        return 0.5 * (e1 + e2) * width
+    most = max(e1, e2)
+    return 0.5 * most * width * most / abs(e1 - e2) if most > 0.0 else 0.0

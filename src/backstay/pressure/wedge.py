@@ -17,7 +17,7 @@ from math import atan, degrees, inf, pi, radians, sqrt
 from backstay.errors import DesignError
 from backstay.ground import Profile
 from backstay.model.loads import Surcharge
-from backstay.pressure.slices import Sliced, Strength
+from backstay.pressure.slices import Sliced, Strength, Strong
 from backstay.trace import state
 
 __all__ = [
@@ -89,13 +89,15 @@ def active_wedge(
     strength: Strength = "drained",
     kh: float = 0.0,
     kv: float = 0.0,
+    strong: Strong = "holds the rest",
 ) -> ActiveWedge:
     """Return the active wedge from the foot of the wall at depth z_base.
 
     surcharges: uniform, traffic, strip and line loads behind the wall, all taken to stand on the
     surface; delta: angle of wall friction (rad, not above phi), default each layer's own ratio
     times its phi; strength: "undrained" takes su where a layer has it; kh, kv: pseudo-static
-    coefficients, kv positive upward. Water is at rest.
+    coefficients, kv positive upward; strong: whether ground that is stronger than its own push
+    takes off the push of the rest of the wedge. Water is at rest.
 
     Where no wedge pushes, the thrust is nil and the plane is that of the layer at the foot.
 
@@ -109,6 +111,7 @@ def active_wedge(
         ground, z_base, sign=1.0, surface=ground.surface,
         slope=ground.slope if len(ground.surface) == 1 else 0.0, water=ground.water,
         perched=ground.perched, surcharges=surcharges, delta=delta, strength=strength, kh=kh, kv=kv,
+        strong=strong,
     )  # fmt: skip
     angle, thrust, tried, residual, at_limit = _search(made)
     if thrust <= 0.0:

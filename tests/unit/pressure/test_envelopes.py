@@ -203,12 +203,36 @@ def test_checks_and_steps_are_complete() -> None:
             assert "{" not in expand(reason, system)
 
 
+LOW_CLAY = 0.2 * 18.0 * 10.0 * (10.0 - 2.5 / 3 - 3.75 / 3)
+"""Total load of the low envelope of stiff clay over 10 m, rows at 2.5 and 6.25 m (kN/m)."""
+
+
 @pytest.mark.parametrize("su", [100.0, 150.0, 400.0])
 def test_strong_ground_low_on_the_wall_does_not_hold_the_sand_above_it(su: float) -> None:
-    """8 m of sand over 2 m of stiff clay: not less than 1.3 times Rankine's thrust of the sand."""
+    """8 m of sand over 2 m of stiff clay: 1.3 times Rankine's thrust of the sand, and the clay."""
     found = pressures(section(sand(phi=30.0), clay(-8.0, su=su, kind="stiff clay")))
     assert found.envelope.kind == "total load"
-    assert found.envelope.total_load == pytest.approx(1.3 / 3 * 18.0 * 8.0**2 / 2, rel=1e-5)
+    of_sand = 1.3 / 3 * 18.0 * 8.0**2 / 2
+    assert found.envelope.total_load == pytest.approx(of_sand + LOW_CLAY * 2.0 / 10.0, rel=1e-5)
+
+
+def test_strong_ground_between_does_not_hold_the_sand_on_either_side() -> None:
+    """Sand to 3 m, stiff clay to 6 m, sand to 10 m: Rankine's pressure of each sand, and the clay."""
+    found = pressures(
+        section(sand(phi=30.0), clay(-3.0, su=200.0, kind="stiff clay"), sand(-6.0, phi=30.0))
+    )
+    of_sand = 1.3 / 3 * 18.0 * (3.0**2 / 2 + (6.0 + 10.0) / 2 * 4.0)
+    assert found.envelope.total_load == pytest.approx(of_sand + LOW_CLAY * 3.0 / 10.0, rel=1e-5)
+
+
+def test_clay_that_pushes_more_than_its_low_envelope_is_left_as_it_is() -> None:
+    """10 m of clay, forced: 1.3 times the area of gamma z - 2 su below the crack."""
+    su = 25.0
+    found = pressures(section(clay(su=su), pressure={"envelope": "total load"}))
+    crack = 2 * su / 18.0
+    assert found.envelope.total_load == pytest.approx(
+        1.3 * 18.0 * (10.0 - crack) ** 2 / 2, rel=1e-5
+    )
 
 
 def test_cemented_ground_low_on_the_wall_does_not_either() -> None:
