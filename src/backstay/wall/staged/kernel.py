@@ -1,0 +1,345 @@
+"""Compiled kernel of the staged analysis: one wall carried through its stages, singly or in batch.
+
+The net load on the wall is monotone in its deflection, so that equilibrium is the minimum of a convex
+function: Newton's method with a line search finds it wherever there is one. Where there is none the
+deflection grows without bound, and the stage is reported as a mechanism.
+
+Everything works on flat arrays; the batch runs over realisations in parallel and keeps one workspace
+per realisation at work. Compiled by numba and cached on disk.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit, prange
+
+from backstay.wall.staged.banded import BAND, solve_banded
+from backstay.wall.staged.forces import (
+    GAMMA_W,
+    GAUSS,
+    HOLDING,
+    assemble,
+    beam_band,
+    limits,
+    shapes,
+    vertical_stress,
+)
+
+CONVERGED = 0
+MECHANISM = 1
+NOT_CONVERGED = 2
+MOST_ITERATIONS = 80
+
+
+@njit(cache=True)
+def equilibrium(
+    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k,
+    external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, d, trial,
+    tolerance, bound, count,
+):  # fmt: skip
+    """Find the deflections u of one stage, starting from u. Returns (status, residual).
+
+    residual: greatest unbalanced force over the sum of all forces; bound: deflection beyond which the
+    wall is held to have no equilibrium (m); count[0] rises with each banded solution, count[1]
+    with each assembly.
+    """
+    n2 = u.shape[0]
+    soft = 0.0
+    size = assemble(
+        u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
+        k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+    )  # fmt: skip
+    count[1] += 1
+    residual = _largest(R) / size if size > 0.0 else 0.0
+    for _iteration in range(MOST_ITERATIONS):
+        if residual <= tolerance:
+            return CONVERGED, residual
+        for i in range(n2):
+            d[i] = -R[i]
+        slope0 = 0.0
+        count[0] += 1
+        if solve_banded(A, d) >= 0:
+            # nothing elastic is left to hold the wall here: lend plastic points a little stiffness
+            soft = 1e-5 if soft == 0.0 else soft * 10.0
+            if soft > 1.0:
+                return NOT_CONVERGED, residual
+            size = assemble(
+                u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
+                k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+            )  # fmt: skip
+            count[1] += 1
+            continue
+        for i in range(n2):
+            slope0 += d[i] * R[i]
+            trial[i] = u[i] + d[i]
+        size = assemble(
+            trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
+            k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+        )  # fmt: skip
+        count[1] += 1
+        slope = 0.0
+        for i in range(n2):
+            slope += d[i] * R[i]
+        if slope > 0.5 * abs(slope0):
+            low, high, slope_low, slope_high = 0.0, 1.0, slope0, slope
+            for _ in range(10):
+                step = low - slope_low * (high - low) / (slope_high - slope_low)
+                step = min(max(step, low + 0.1 * (high - low)), high - 0.1 * (high - low))
+                for i in range(n2):
+                    trial[i] = u[i] + step * d[i]
+                size = assemble(
+                    trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c,
+                    high_c, k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A,
+                    soft, True,
+                )  # fmt: skip
+                count[1] += 1
+                slope = 0.0
+                for i in range(n2):
+                    slope += d[i] * R[i]
+                if abs(slope) <= 0.5 * abs(slope0):
+                    break
+                if slope > 0.0:
+                    high, slope_high = step, slope
+                else:
+                    low, slope_low = step, slope
+        most = 0.0
+        for i in range(n2):
+            u[i] = trial[i]
+            if i % 2 == 0 and abs(u[i]) > most:
+                most = abs(u[i])
+        residual = _largest(R) / size if size > 0.0 else 0.0
+        if most > bound and residual > tolerance:
+            return MECHANISM, residual
+    return NOT_CONVERGED, residual
+
+
+@njit(cache=True)
+def _largest(R):
+    most = 0.0
+    for i in range(0, R.shape[0], 2):
+        if abs(R[i]) > most:
+            most = abs(R[i])
+    return most
+
+
+@njit(cache=True)
+def run(
+    z, h, layer, EI, gamma, gamma_sat, Ka, Kp, c, su, su_gradient, K0, kh, kh_gradient, layer_top,
+    dig, water_r, water_c, load, seepage, undrained, stiffness, spacing, pile_width, arching, external,
+    node, a_state, a_k, a_lock, a_cap, tolerance, bound,
+    w_out, V_out, M_out, pr_out, pc_out, lr_out, hr_out, lc_out, hc_out, T_out, residual_out, count,
+):  # fmt: skip
+    """Carry one wall through all its stages. Returns (stages completed, status of the last).
+
+    Shapes: n nodes, m layers, s stages, a supports. z (n); h, layer, EI (n-1; EI in kNm2 per pile or
+    per metre); strengths, weights, K0, kh, kh_gradient, layer_top, arching (m); dig, water_r, water_c,
+    load, seepage, stiffness (s: the last a factor on EI); undrained (s, m); external (s, n-1, 2: kN/m
+    on the wall); node (a); a_state, a_k, a_lock, a_cap (s, a: horizontal, per pile or metre).
+    Outputs have the stage first: w (s, n, 2: deflection and rotation), V, M (s, n, 2: above and below the
+    node; M continuous), pressures and their limits (s, n-1, 2), T (s, a), residual (s).
+    """
+    ne, n2, supports = h.shape[0], 2 * z.shape[0], node.shape[0]
+    stages = dig.shape[0]
+    N = np.empty((ne, 2, 4))
+    shapes(h, N)
+    u, F, B = np.zeros(n2), np.zeros(n2), np.zeros(n2)
+    R, d, trial = np.empty(n2), np.empty(n2), np.empty(n2)
+    Kb, A = np.empty((n2, BAND)), np.empty((n2, BAND))
+    total_r, total_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    eff_r, eff_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    pore_r, pore_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    ref_r, ref_c, w_ref = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
+    low_r, high_r = np.zeros((ne, 2)), np.zeros((ne, 2))
+    low_c, high_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    p_r, p_c, k = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
+    width_r, width_c = np.empty(ne), np.empty(ne)
+    a_ref, T = np.zeros(supports), np.zeros(supports)
+    for e in range(ne):
+        lay = layer[e]
+        for g in range(2):
+            depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
+            k[e, g] = kh[lay] + kh_gradient[lay] * depth
+    for s in range(stages):
+        vertical_stress(z, h, layer, gamma, gamma_sat, 0.0, water_r[s], load[s], total_r)
+        vertical_stress(z, h, layer, gamma, gamma_sat, dig[s], water_c[s], 0.0, total_c)
+        for e in range(ne):
+            lay = layer[e]
+            open_face = z[e] < dig[s] - 1e-9
+            width_r[e] = spacing if open_face else pile_width
+            width_c[e] = 0.0 if open_face else pile_width
+            multiplier = 1.0 if open_face else arching[lay]
+            for g in range(2):
+                depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
+                strength = 0.0
+                if su[lay] > 0.0:
+                    strength = su[lay] + su_gradient[lay] * (depth - layer_top[lay])
+                ur, uc = 0.0, 0.0
+                if depth > water_r[s]:
+                    ur = GAMMA_W * (depth - water_r[s]) * (1.0 - seepage[s])
+                if depth > water_c[s]:
+                    uc = GAMMA_W * (depth - water_c[s]) * (1.0 + seepage[s])
+                er, ec = max(total_r[e, g] - ur, 0.0), max(total_c[e, g] - uc, 0.0)
+                if s == 0:
+                    ref_r[e, g] = K0[lay] * er + ur
+                    ref_c[e, g] = K0[lay] * ec + uc
+                else:
+                    ref_r[e, g] += K0[lay] * (er - eff_r[e, g]) + ur - pore_r[e, g]
+                    ref_c[e, g] += K0[lay] * (ec - eff_c[e, g]) + uc - pore_c[e, g]
+                low_r[e, g], high_r[e, g] = limits(
+                    total_r[e, g],
+                    ur,
+                    undrained[s, lay],
+                    Ka[lay],
+                    Kp[lay],
+                    c[lay],
+                    strength,
+                    multiplier,
+                )
+                if open_face:
+                    ref_c[e, g] = low_c[e, g] = high_c[e, g] = 0.0
+                    if depth > water_c[s]:  # water standing in the open cut
+                        ref_c[e, g] = low_c[e, g] = high_c[e, g] = uc
+                        width_c[e] = spacing
+                else:
+                    low_c[e, g], high_c[e, g] = limits(
+                        total_c[e, g],
+                        uc,
+                        undrained[s, lay],
+                        Ka[lay],
+                        Kp[lay],
+                        c[lay],
+                        strength,
+                        multiplier,
+                    )
+                eff_r[e, g], eff_c[e, g], pore_r[e, g], pore_c[e, g] = er, ec, ur, uc
+        beam_band(h, EI, stiffness[s], Kb)
+        _shift(F, Kb, u, -1.0, B)
+        for a in range(supports):
+            if a_state[s, a] == HOLDING and (s == 0 or a_state[s - 1, a] != HOLDING):
+                a_ref[a] = u[2 * node[a]]
+        status, residual = equilibrium(
+            u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k,
+            external[s], p_r, p_c, node, T, a_state[s], a_k[s], a_lock[s], a_ref, a_cap[s],
+            R, A, d, trial, tolerance, bound, count,
+        )  # fmt: skip
+        _shift(B, Kb, u, 1.0, F)
+        residual_out[s] = residual
+        _statics(z, h, width_r, width_c, p_r, p_c, external[s], node, T, V_out[s], M_out[s])
+        for i in range(z.shape[0]):
+            w_out[s, i, 0], w_out[s, i, 1] = u[2 * i], u[2 * i + 1]
+        for a in range(supports):
+            T_out[s, a] = T[a]
+        for e in range(ne):
+            i = 2 * e
+            for g in range(2):
+                pr_out[s, e, g], pc_out[s, e, g] = p_r[e, g], p_c[e, g]
+                lr_out[s, e, g], hr_out[s, e, g] = low_r[e, g], high_r[e, g]
+                lc_out[s, e, g], hc_out[s, e, g] = low_c[e, g], high_c[e, g]
+                ref_r[e, g], ref_c[e, g] = p_r[e, g], p_c[e, g]
+                w_ref[e, g] = (
+                    N[e, g, 0] * u[i] + N[e, g, 1] * u[i + 1]
+                    + N[e, g, 2] * u[i + 2] + N[e, g, 3] * u[i + 3]
+                )  # fmt: skip
+        if status != CONVERGED:
+            return s, status
+    return stages, CONVERGED
+
+
+@njit(cache=True)
+def _shift(F, Kb, u, sign, out):
+    """Fill out with F + sign Kb u."""
+    n2 = u.shape[0]
+    for i in range(n2):
+        out[i] = F[i] + sign * Kb[i, 0] * u[i]
+    for i in range(n2):
+        for j in range(1, 4 if i > 3 else i + 1):
+            out[i] += sign * Kb[i, j] * u[i - j]
+            out[i - j] += sign * Kb[i, j] * u[i]
+
+
+@njit(cache=True)
+def _statics(z, h, width_r, width_c, p_r, p_c, external, node, T, V, M):
+    """Fill shear and moment at the nodes from the loads above, by equilibrium alone.
+
+    Moment is positive where it sags toward the cut between supports. At the toe both vanish, but for
+    the residual: that is the check of force and moment balance.
+    """
+    shear = 0.0
+    moment = 0.0
+    for i in range(z.shape[0]):
+        V[i, 0] = shear
+        for a in range(node.shape[0]):
+            if node[a] == i:
+                shear -= T[a]
+        V[i, 1] = shear
+        M[i, 0] = M[i, 1] = moment
+        if i == z.shape[0] - 1:
+            break
+        moment -= shear * h[i]
+        for g in range(2):
+            x = 0.5 + (2 * g - 1) * GAUSS
+            f = 0.5 * h[i] * (p_r[i, g] * width_r[i] - p_c[i, g] * width_c[i] + external[i, g])
+            shear += f
+            moment -= f * h[i] * (1.0 - x)
+
+
+@njit(cache=True, parallel=True)
+def run_batch(
+    z, h, layer, EI, gamma, gamma_sat, Ka, Kp, c, su, su_gradient, K0, kh, kh_gradient, layer_top,
+    dig, water_r, water_c, load, seepage, undrained, stiffness, spacing, pile_width, arching, external,
+    node, a_state, a_k, a_lock, a_cap, tolerance, bound,
+    status, done, moment_high, moment_low, shear, deflection, T_out, toe_use,
+):  # fmt: skip
+    """Carry r realisations through the stages, in parallel.
+
+    Inputs as of `run`; those of ground, EI, water, load and supports have the realisation first. Outputs:
+    status, done (r); moment_high, moment_low, shear, deflection, toe_use (r, s); T_out (r, s, a).
+    """
+    stages, ne, n = dig.shape[0], h.shape[0], z.shape[0]
+    for r in prange(Ka.shape[0]):
+        w = np.empty((stages, n, 2))
+        V, M = np.empty((stages, n, 2)), np.empty((stages, n, 2))
+        pr, pc = np.empty((stages, ne, 2)), np.empty((stages, ne, 2))
+        lr, hr = np.empty((stages, ne, 2)), np.empty((stages, ne, 2))
+        lc, hc = np.empty((stages, ne, 2)), np.empty((stages, ne, 2))
+        residual, count = np.empty(stages), np.zeros(2, np.int64)
+        T = np.zeros((stages, node.shape[0]))
+        finished, state = run(
+            z, h, layer, EI[r], gamma[r], gamma_sat[r], Ka[r], Kp[r], c[r], su[r], su_gradient[r],
+            K0[r], kh[r], kh_gradient[r], layer_top, dig, water_r[r], water_c[r], load[r], seepage[r],
+            undrained, stiffness, spacing, pile_width, arching, external, node, a_state, a_k[r],
+            a_lock[r], a_cap, tolerance, bound, w, V, M, pr, pc, lr, hr, lc, hc, T, residual, count,
+        )  # fmt: skip
+        status[r], done[r] = state, finished
+        for s in range(stages):
+            if s >= finished:
+                moment_high[r, s] = moment_low[r, s] = shear[r, s] = np.nan
+                deflection[r, s] = toe_use[r, s] = np.nan
+                T_out[r, s, :] = np.nan
+                continue
+            high, low, most, far = 0.0, 0.0, 0.0, 0.0
+            for i in range(n):
+                high, low = max(high, M[s, i, 0]), min(low, M[s, i, 0])
+                most = max(most, abs(V[s, i, 0]), abs(V[s, i, 1]))
+                far = max(far, abs(w[s, i, 0]))
+            moment_high[r, s], moment_low[r, s], shear[r, s], deflection[r, s] = (
+                high,
+                low,
+                most,
+                far,
+            )
+            toe_use[r, s] = passive_share(z, h, dig[s], pc[s], hc[s])
+            for a in range(node.shape[0]):
+                T_out[r, s, a] = T[s, a]
+
+
+@njit(cache=True)
+def passive_share(z, h, dig, p_c, high_c):
+    """Return the share of the passive resistance in front of the toe that is called upon."""
+    called, there = 0.0, 0.0
+    for e in range(h.shape[0]):
+        if z[e] >= dig - 1e-9:
+            for g in range(2):
+                called += p_c[e, g] * h[e]
+                there += high_c[e, g] * h[e]
+    return called / there if there > 0.0 else 0.0
