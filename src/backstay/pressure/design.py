@@ -64,7 +64,7 @@ def design_pressures(
         with untraced():
             net = net_water_diagram(still, toe=toe)
         choice = choose_envelope(
-            section, still, service, rules, water=WaterState(still, toe), net=net
+            section, still, service, rules, water=WaterState(still, toe, bed=ground.H), net=net
         )
         envelope = choice.envelope
         water = envelope.added_water(net)

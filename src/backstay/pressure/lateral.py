@@ -110,7 +110,8 @@ def active_pressure(
     total = ground.total_stress(z) + surcharge
     if acts_undrained(layer, strength):
         return max(0.0, undrained_active(total, layer.su_at(z)))
-    effective = max(0.0, total - _water(ground, toe).pressure(z if above else z + _NEAR))
+    water = _water(ground, toe, ground.H)
+    effective = max(0.0, total - water.pressure(z if above else z + _NEAR))
     return max(0.0, drained_active(active_ratio(layer, ground.slope), effective, layer.c))
 
 
@@ -203,7 +204,7 @@ def _crack(f: Callable[[float], float], a: float, b: float, *, opens_up: bool) -
     return 0.5 * (low + high)
 
 
-def _water(ground: Profile, toe: float | None, bed: float | None = None) -> WaterState:
+def _water(ground: Profile, toe: float | None, bed: float) -> WaterState:
     """Return the water: at rest where the depth of the toe is not given."""
     if toe is None and ground.flow == "seepage":
         raise DesignError("seepage around the toe needs the depth of the toe", "water")

@@ -35,7 +35,7 @@ def stress_points(ground: Profile, *, toe: float) -> tuple[StressPoint, ...]:
     At the boundary of two strata both are given, the upper first. Water seeps or rests as the
     project says; toe in m below the top of wall. In front the ground is dug to subgrade.
     """
-    water = WaterState(ground, toe)
+    water = WaterState(ground, toe, bed=ground.H)
     return tuple(
         point
         for side, start in (("retained", 0.0), ("cut", ground.H))

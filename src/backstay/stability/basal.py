@@ -18,7 +18,7 @@ from backstay.ground import GAMMA_W, Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section, Service
 from backstay.model.wall import ContinuousWall
-from backstay.pressure.water import critical_gradient, mean_gradient
+from backstay.pressure.water import critical_gradient, flooded_gradient, mean_gradient
 from backstay.stability.heave import (
     bjerrum_eide_heave,
     heave_factor,
@@ -225,10 +225,7 @@ def _piping(
         heading("Piping in front of the wall")
         remark("Ground of even permeability; layers of lower permeability change the gradient.")
         if front < H:
-            i_e = state(
-                "i_e", "Mean upward gradient, cut flooded", h / (2 * toe - ground.water - H), "ratio",
-                method="head lost evenly along the path in the ground",
-            )  # fmt: skip
+            i_e = flooded_gradient(ground.water, front, H, toe)
         else:
             i_e = mean_gradient(ground.water, front, toe)
         i_c = critical_gradient(gamma, GAMMA_W)

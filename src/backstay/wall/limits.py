@@ -22,6 +22,7 @@ from backstay.errors import DesignError
 from backstay.ground import Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section
+from backstay.pressure.lateral import acts_undrained
 from backstay.pressure.water import WaterState
 
 Condition = Literal["undrained", "drained"]
@@ -99,11 +100,7 @@ def _both(layer: Layer) -> bool:
 
 def is_undrained(layer: Layer, condition: Condition) -> bool:
     """Say whether a layer acts by its undrained strength in a condition."""
-    if layer.su is None:
-        return False
-    if layer.phi is None and layer.c <= 0.0:
-        return True
-    return condition == "undrained" and layer.kind != "granular"
+    return layer.su is not None and acts_undrained(layer, condition)
 
 
 def levels(
@@ -120,7 +117,7 @@ def levels(
     A boundary appears twice, once for the layer on each side of it. toe: depth around which water
     seeps; None, or no seepage in the ground: water at rest.
     """
-    water = WaterState(ground, toe) if toe is not None and seeps(ground) else None
+    water = WaterState(ground, toe, bed=dug_to) if toe is not None and seeps(ground) else None
     marks = sorted({*ground.boundaries(z1, z2), *((dug_to,) if z1 < dug_to < z2 else ())})
     found: list[Level] = []
     for a, b in pairwise(marks):

@@ -7,15 +7,18 @@ spacing are 1).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import cos
 from typing import Literal
 
 from backstay.errors import DesignError
 from backstay.ground import Layer, Profile
 from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section
-from backstay.pressure.coulomb import coulomb_active
-from backstay.pressure.plasticity import passive_coefficient
+from backstay.pressure.lateral import (
+    active_ratio,
+    passive_ratio,
+    undrained_active,
+    undrained_passive,
+)
 from backstay.pressure.rankine import active_pressure, passive_pressure
 from backstay.pressure.surcharge import surcharge_diagram
 from backstay.wall.limits import (
@@ -38,17 +41,6 @@ from backstay.wall.toe_isolated import (
 Mechanism = Literal["wedge and flow-around", "threefold width", "continuous wall"]
 AT_REST = 0.4
 """At-rest coefficient that belongs to the wedge and flow forms for sand."""
-PASSIVE_FRICTION_SHARE = 0.5
-"""Wall friction on the passive side is held to this share of the angle of friction."""
-
-
-def active_coefficient(layer: Layer, slope: float) -> float:
-    """Return the horizontal active coefficient of a layer by effective stresses."""
-    phi, _ = drained_strength(layer)
-    delta = layer.wall_friction_ratio * phi
-    if phi <= 0.0:
-        return 1.0
-    return coulomb_active(phi, delta, 0.0, min(slope, phi)) * cos(delta)
 
 
 def passive_horizontal(layer: Layer, condition: Condition) -> float:
@@ -56,11 +48,7 @@ def passive_horizontal(layer: Layer, condition: Condition) -> float:
 
     1 where it acts undrained or has no friction.
     """
-    phi, _ = drained_strength(layer)
-    if phi <= 0.0 or is_undrained(layer, condition):
-        return 1.0
-    delta = min(layer.wall_friction_ratio, PASSIVE_FRICTION_SHARE) * phi
-    return passive_coefficient(phi, delta) * cos(delta)
+    return 1.0 if is_undrained(layer, condition) else passive_ratio(layer)
 
 
 def active_on(
@@ -106,9 +94,9 @@ def active_at(level: Level, condition: Condition, slope: float) -> float:
     """
     layer = level.layer
     if is_undrained(layer, condition):
-        return max(0.0, level.retained - 2 * layer.su_at(level.z))
-    _, c = drained_strength(layer)
-    K = active_coefficient(layer, slope)
+        return max(0.0, undrained_active(level.retained, layer.su_at(level.z)))
+    phi, c = drained_strength(layer)
+    K = active_ratio(layer, min(slope, phi))
     return max(0.0, active_pressure(K, max(0.0, level.retained - level.u_retained), c))
 
 
@@ -162,7 +150,7 @@ def continuous_at(level: Level, condition: Condition, K_p: float | None = None) 
     """
     layer = level.layer
     if is_undrained(layer, condition):
-        return level.cut + 2 * layer.su_at(level.z)
+        return undrained_passive(level.cut, layer.su_at(level.z))
     _, c = drained_strength(layer)
     K = passive_horizontal(layer, condition) if K_p is None else K_p
     return passive_pressure(K, max(0.0, level.cut - level.u_cut), c)

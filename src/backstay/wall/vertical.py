@@ -16,6 +16,7 @@ from backstay.basis import Basis
 from backstay.checks import Check
 from backstay.cite import STATICS
 from backstay.ground import Layer, Profile
+from backstay.pressure.water import WaterState
 from backstay.quantity import QUANTITIES, Force, ForcePerLength, Length, Stress
 from backstay.trace import Step, formula, heading, remark, state, trace, untraced
 from backstay.wall.axial import (
@@ -35,7 +36,7 @@ from backstay.wall.axial import (
     tip_sand_driven,
     tip_shallow,
 )
-from backstay.wall.limits import Sums, first_at_least, is_undrained
+from backstay.wall.limits import Sums, first_at_least, is_undrained, seeps
 
 ALPHA_DRILLED = 0.55
 STEP = 0.25
@@ -124,7 +125,7 @@ def design_vertical(
 
     with untraced():
         needed, residual, halvings = _required(ground, shaft, embedment, FS, demand)
-        sums = _shaft_sums(ground, shaft, embedment)
+        sums = _shaft_sums(ground, shaft, embedment, H + embedment)
     with trace() as t:
         heading("Vertical capacity below subgrade")
         remark("Friction on the wall above subgrade is left out.")
@@ -135,7 +136,7 @@ def design_vertical(
             remark(
                 f"{layer.name}, middle of the layer, {{length:{0.5 * (a + b) - H:.4f}}} below subgrade."
             )
-            unit_shaft(ground, shaft, layer, 0.5 * (a + b))
+            unit_shaft(ground, shaft, layer, 0.5 * (a + b), H + embedment)
         Q_s = state(
             "Q_s", "Shaft resistance", sums.to(H + embedment)[0], "force",
             method="unit resistance along the shaft, added up by straight pieces",
@@ -167,7 +168,7 @@ def _required(
 ) -> tuple[float, float, int]:
     result = (inf, 0.0, 0)
     for reach in (max(embedment, 3.0), max(2.0 * embedment, ground.H), max(4 * embedment, 25.0)):
-        sums = _shaft_sums(ground, shaft, reach)
+        sums = _shaft_sums(ground, shaft, reach, ground.H + embedment)
 
         def spare(D: float, sums: Sums = sums) -> float:
             carried = sums.to(ground.H + D)[0] + shaft.tip_area * unit_tip(
@@ -181,7 +182,7 @@ def _required(
     return result
 
 
-def _shaft_sums(ground: Profile, shaft: Shaft, embedment: float) -> Sums:
+def _shaft_sums(ground: Profile, shaft: Shaft, embedment: float, toe: float) -> Sums:
     z: list[float] = []
     p: list[float] = []
     for layer, a, b in ground.layers_between(ground.H, ground.H + embedment):
@@ -189,22 +190,29 @@ def _shaft_sums(ground: Profile, shaft: Shaft, embedment: float) -> Sums:
         for i in range(pieces + 1):
             depth = a + (b - a) * i / pieces
             z.append(depth)
-            p.append(shaft.perimeter * unit_shaft(ground, shaft, layer, depth))
+            p.append(shaft.perimeter * unit_shaft(ground, shaft, layer, depth, toe))
     return Sums.of(z, p) if z else Sums.of((ground.H,), (0.0,))
 
 
-def effective_in_front(ground: Profile, z: float) -> float:
-    """Return the vertical effective stress in front of the wall at depth z (kPa)."""
-    return max(
-        0.0,
-        ground.total_stress(z, side="cut") - ground.hydrostatic(z, side="cut"),
-    )
+def effective_in_front(ground: Profile, z: float, toe: float) -> float:
+    """Return the vertical effective stress in front of the wall at depth z (kPa).
+
+    toe: depth around which water seeps, where it does; rising water takes weight off the ground.
+    """
+    if seeps(ground):
+        u = WaterState(ground, toe, bed=ground.H).pressure(z, "cut")
+    else:
+        u = ground.hydrostatic(z, side="cut")
+    return max(0.0, ground.total_stress(z, side="cut") - u)
 
 
-def unit_shaft(ground: Profile, shaft: Shaft, layer: Layer, z: float) -> float:
-    """Return the unit shaft resistance at depth z in a layer (kPa); nil where nothing is known."""
+def unit_shaft(ground: Profile, shaft: Shaft, layer: Layer, z: float, toe: float) -> float:
+    """Return the unit shaft resistance at depth z in a layer (kPa); nil where nothing is known.
+
+    toe: depth of the toe (m), around which water may seep.
+    """
     x = z - ground.H
-    effective = effective_in_front(ground, z)
+    effective = effective_in_front(ground, z, toe)
     if layer.kind == "rock":
         return shaft_rock(2 * layer.su_at(z), P_ATM) if layer.su is not None else 0.0
     if is_undrained(layer, "undrained"):

@@ -27,6 +27,7 @@ from backstay.wall.vertical import (
     design_vertical,
     drilled_shaft,
     driven_shaft,
+    effective_in_front,
 )
 from tests.unit.pressure.grounds import clay, sand
 from tests.unit.wall.test_toe import RULES, section
@@ -102,3 +103,15 @@ def test_unit_values() -> None:
     assert tip_shallow(1000.0, 0.5, 1.0) == 250.0
     assert tip_sand_driven(20.0, 1.0, 0.4) == pytest.approx(2000.0)
     assert tip_sand_driven(20.0, 9.0, 0.4) == 8000.0
+
+
+def test_rising_water_takes_shaft_resistance_away() -> None:
+    # By hand: head 6 m lost over 2 * 17 - 3 - 9 = 22 m of path; in front u = 9.81 x (1 + 6/22).
+    water = {"retained": -3.0, "cut": -9.0}
+    seeping = profile(section(sand(phi=34.0), water={**water, "flow": "seepage"}))
+    still = profile(section(sand(phi=34.0), water=water))
+    x = 4.0
+    assert effective_in_front(still, 9.0 + x, 17.0) == pytest.approx((20.0 - 9.81) * x)
+    assert effective_in_front(seeping, 9.0 + x, 17.0) == pytest.approx(
+        (20.0 - 9.81 * (1 + 6 / 22)) * x
+    )
