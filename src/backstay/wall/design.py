@@ -105,10 +105,15 @@ def _pile_head(
     support: Support = "waler" if wall.anchor_opening == "bracket" else wall.anchor_opening
     if any(anchor.spacing > EVERY_PILE * wall.spacing for anchor in anchors):
         support = "waler"
+    clear = None
+    if support == "between pair":
+        clear = member.clear
+    elif support == "cut through":
+        clear = wall.opening_width or max(anchor.hole_diameter for anchor in anchors)
     return design_head(
         anchors, support=support, member=member, F_y=piles.material.F_y,
         pile_shear=piles.demand.shear, pile_spacing=wall.spacing, basis=basis,
-        bending=piles.material.bending, step=plate_step(member),
+        bending=piles.material.bending, step=plate_step(member), clear=clear,
     )  # fmt: skip
 
 

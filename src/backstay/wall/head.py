@@ -17,7 +17,7 @@ from math import acos, ceil, cos, sin
 from typing import TYPE_CHECKING, Literal
 
 from backstay.basis import Basis, Factor
-from backstay.checks import Check
+from backstay.checks import Check, Sense
 from backstay.cite import AISC360, GEOMETRY, Citation, common_practice
 from backstay.quantity import QUANTITIES
 from backstay.trace import Step, heading, remark, state, trace
@@ -103,12 +103,15 @@ def design_head(
     bending: Factor,
     basis: Basis,
     step: float,
+    clear: float | None = None,
 ) -> HeadConnection:
     """Size the head connection of a section's anchors by statics.
 
     anchors: of all rows; member: the pile (None on a continuous wall); F_y: its yield stress
     (kPa); pile_shear: greatest in one pile (kN), for a slit web; pile_spacing: m, None on a
-    continuous wall; bending: share of the yield stress allowed for the waler; step: to which thicknesses are rounded up (m).
+    continuous wall; bending: share of the yield stress allowed for the waler;
+    step: to which thicknesses are rounded up (m); clear: way that the pile leaves for the tendon
+    (m), None where it passes beside the pile.
     """
     anchor = max(anchors, key=lambda a: a.test_load)
     where = f"row {anchor.row}"
@@ -153,7 +156,7 @@ def design_head(
         modulus = 0.0
         if support == "waler":
             modulus = _waler(anchors, member, pile_spacing, bending)
-    checks = (
+    checks: tuple[Check, ...] = (
         Check(
             "wall.head-plate", "bearing plate in bending", f_b, F_b, QUANTITIES["strength"],
             basis.steel_plate.cite, where=where, steps=t.steps,
@@ -165,11 +168,22 @@ def design_head(
             remedy="longer seats, or a shelf plate under the seats to carry the component along the wall",
         ),
     )  # fmt: skip
+    if clear is not None:
+        checks = (_passage(d_o, clear, where, t.steps), *checks)
     return HeadConnection(
         support, anchor.row, T, anchor.inclination, anchor.skew, s + 2 * EDGE + t_seat, b,
         thickness, s, d_o, epsilon, (TENDON_CLEARANCE, thick), t_seat, a_weld, 4 * b, stiffener,
         side, modulus, _notes(anchors, support, stiffener, side, modulus), checks,
         (*t.steps, *w.steps, *r.steps),
+    )  # fmt: skip
+
+
+def _passage(d_o: float, clear: float, where: str, steps: tuple[Step, ...]) -> Check:
+    return Check(
+        "wall.head-opening", "way through the pile for tendon and trumpet", clear, d_o,
+        QUANTITIES["small length"], GEOMETRY, Sense.AT_LEAST, where=where, steps=steps,
+        remedy=f"a clear way of {{small length:{d_o:.4f}}} (gap of the pair, or opening_width), "
+        "smaller tendons, or anchors beside the pile (bracket)",
     )  # fmt: skip
 
 
@@ -183,8 +197,13 @@ def _angle(anchor: AnchorDesign) -> float:
 
 def _span(support: Support, member: Member | None, d_o: float) -> float:
     if support == "between pair" and member is not None:
-        return state("s", "span of plate: between the webs of the pair", member.gap + member.t_w,
-                     "small length", cite=GEOMETRY)  # fmt: skip
+        if member.gap < d_o:
+            remark(
+                f"The gap of {{small length:{member.gap:.5f}}} is narrower than the opening: "
+                "the plate is sized for a gap as wide as the opening."
+            )
+        return state("s", "span of plate: between the webs of the pair",
+                     max(member.gap, d_o) + member.t_w, "small length", cite=GEOMETRY)  # fmt: skip
     beside = "channels of the waler" if support == "waler" else "seats"
     return state("s", f"span of plate: between the {beside}", d_o + 2 * EDGE + LEAST_SEAT,
                  "small length", method="25 mm (1 in) clear on both sides of the opening")  # fmt: skip

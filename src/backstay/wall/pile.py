@@ -275,7 +275,12 @@ def _opening_checks(
         )
         b_o = state("b_o", "width cut out of each flange", rules.opening_width, "small length")
         if b_o >= member.b_f:
-            raise DesignError("the opening is as wide as the flange", "soldier pile")
+            raise DesignError(
+                f"the opening of {{small length:{b_o:.4f}}} leaves nothing of the flange, which is "
+                f"{{small length:{member.b_f:.4f}}} wide: a wider section, a smaller hole or "
+                "opening_width, a pair of sections, or anchors beside the pile (bracket)",
+                "soldier pile",
+            )
         I_net = flanges_less_opening(member.b_f, b_o, member.t_f, member.d)
         S_net = net_modulus(I_net, member.d)
         M_net = steel.allowable_stress_moment(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import acos, cos, pi, radians, sin, sqrt
 from types import SimpleNamespace
 
 import pytest
 
 from backstay.basis.gec4 import GEC4_BASIS
+from backstay.checks import Verdict
 from backstay.wall import plates
 from backstay.wall.head import HeadConnection, Support, design_head
 from backstay.wall.member import Member
@@ -27,10 +29,16 @@ def anchor(
     )  # fmt: skip
 
 
-def head(*anchors, support: Support = "waler", member: Member | None = HP14X89) -> HeadConnection:
+def head(
+    *anchors,
+    support: Support = "waler",
+    member: Member | None = HP14X89,
+    clear: float | None = None,
+) -> HeadConnection:
     return design_head(
         anchors, support=support, member=member, F_y=344_738.0, pile_shear=400.0,
         pile_spacing=2.4 if member else None, bending=GEC4_BASIS.steel_bending, basis=GEC4_BASIS, step=0.003175,
+        clear=clear,
     )  # fmt: skip
 
 
@@ -125,3 +133,21 @@ def test_continuous_wall_has_a_continuous_waler() -> None:
     done = head(anchor(spacing=3.0), member=None)
     N = 600 * cos(radians(20))
     assert done.waler_modulus == pytest.approx(N * 3 / 10 / (0.66 * 248_211))
+
+
+def test_a_pair_too_close_for_the_tendon_fails_and_its_plate_gets_the_gap_needed() -> None:
+    tight = replace(HP14X89, form="channel", count=2, gap=0.0)
+    done = head(anchor(), support="between pair", member=tight, clear=0.0)
+    passage = done.checks[0]
+    assert (passage.id, passage.verdict) == ("wall.head-opening", Verdict.FAIL)
+    assert passage.capacity == pytest.approx(done.opening)
+    assert done.plate_span == pytest.approx(done.opening + HP14X89.t_w)
+    assert done.plate_thickness > 0.0
+
+
+def test_a_flange_cut_narrower_than_the_trumpet_fails() -> None:
+    wide = head(anchor(), support="cut through", clear=0.15)
+    assert wide.checks[0].verdict is Verdict.PASS
+    narrow = head(anchor(), support="cut through", clear=0.05)
+    assert narrow.checks[0].verdict is Verdict.FAIL
+    assert "opening_width" in narrow.checks[0].remedy

@@ -106,7 +106,11 @@ def test_between_a_pair_the_clear_way_counts() -> None:
     [
         (HP14X89, replace(BESIDE, opening="between pair", opening_width=0.15), "double"),
         (HP14X89, replace(BESIDE, opening="cut through"), "not known"),
-        (HP14X89, replace(BESIDE, opening="cut through", opening_width=0.5), "as wide"),
+        (
+            HP14X89,
+            replace(BESIDE, opening="cut through", opening_width=0.5),
+            "leaves nothing of the flange",
+        ),
         (pair(HP14X89, 0.5), replace(BESIDE, opening="cut through", opening_width=0.1), "single"),
     ],
 )
