@@ -97,6 +97,11 @@ def row_loads(depths: Sequence[float], H: float, diagram: Diagram) -> RowLoads:
         )
         remark("Reaction at subgrade:")
         reaction = carried(tributary[-1], hinge[-1])
+        if reaction < 0.0:
+            remark(
+                "It acts toward the cut: the pressure acts above the row, and the foot bears back"
+                " against the retained ground. Raise the row, or add one above it."
+            )
         for name, loads in (("tributary area", tributary), ("hinge", hinge)):
             if not isclose(sum(loads), area, rel_tol=1e-9, abs_tol=1e-9):
                 raise DesignError(f"the loads of the {name} method do not add up to the pressure")

@@ -57,6 +57,11 @@ LEAST_EMBEDMENT = 1.5
 LEAST_EMBEDMENT_RULE = common_practice("least embedment below subgrade, 1.5 m (5 ft)")
 ROUNDING = 0.1
 """An automatic embedment is rounded up to this (m)."""
+BEARS_BACK = (
+    "the pressure acts above the row, so that the foot bears back against the retained ground and "
+    "the top leans toward the cut: the envelopes were measured on walls held nearer their top; raise the row, "
+    "or add one above it"
+)
 DEEPEST = 3.0
 """The search for an embedment ends at this many heights of cut, or at 20 m if that is more."""
 
@@ -309,6 +314,7 @@ def _result(
         safety_check(
             "wall.toe-lateral", "lateral resistance of the toe", FS, wanted,
             basis.toe_lateral_safety.cite, steps=t.steps, remedy=remedy,
+            note=BEARS_BACK if T < 0.0 else "",
         ),
         safety_check(
             "wall.toe-kick-out", "moments about the lowest anchor (kick-out of the toe)", FS_M,

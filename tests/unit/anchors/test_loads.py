@@ -10,7 +10,7 @@ from backstay.anchors.spans import hinge_reactions, simple_spans
 from backstay.errors import DesignError
 from backstay.pressure.diagram import Diagram
 from backstay.pressure.envelopes.trapezoid import trapezoid
-from backstay.trace import Computed
+from backstay.trace import Computed, Remark
 
 
 def symbols(loads: RowLoads) -> set[str]:
@@ -120,3 +120,14 @@ def test_the_hinge_method_is_in_moment_equilibrium(
         # no moment at a hinge: what hangs above it is in equilibrium about it
         above = sum(r * (z - hinge) for r, z in zip(reactions[:i], supports[:i], strict=True))
         assert_allclose(above, diagram.moment_about(hinge, 0.0, hinge), rtol=1e-9, atol=1e-7)
+
+
+@pytest.mark.parametrize(("depth", "back"), [(3.0, False), (4.9, False), (5.1, True), (7.0, True)])
+def test_a_single_row_below_the_middle_of_its_envelope_makes_the_foot_bear_back(
+    depth: float, back: bool
+) -> None:
+    """23 H^2 - 10 H H1 over 54 (H - H1) is 2/3 H at the middle: then nothing is left at subgrade."""
+    loads = row_loads([depth], 10.0, trapezoid("e", 40.0, 10.0, [depth]))
+    assert (loads.reaction < 0.0) is back
+    said = any(isinstance(s, Remark) and "bears back" in s.text for s in loads.steps)
+    assert said is back

@@ -177,3 +177,11 @@ def test_clay_forms() -> None:
     assert wedge_clay(36.0, 2.0, 0.6, 50.0) == pytest.approx(136.0 * 0.6 + 283.0)
     assert flow_clay(0.6, 50.0) == pytest.approx(330.0)
     assert rock_on_pile(100.0, 0.6, 0.0, 400.0) == pytest.approx(0.6 * 900.0)
+
+
+def test_a_foot_that_bears_back_says_so() -> None:
+    """A single row below the middle: the reaction at subgrade acts toward the cut."""
+    s = section(sand(phi=32.0))
+    for reaction, said in ((-20.0, True), (20.0, False)):
+        lateral = next(c for c in toe(s, reaction).checks if c.id == "wall.toe-lateral")
+        assert ("raise the row" in lateral.note) is said
