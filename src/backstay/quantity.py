@@ -58,7 +58,9 @@ class Quantity:
         return shown / self.unit(system).factor
 
     def number(self, value: float, system: UnitSystem) -> str:
-        """Format an internal value, without its unit."""
+        """Format an internal value, without its unit; counts are whole where they are."""
+        if self.name == "count" and isfinite(value) and value == round(value):
+            return f"{value:.0f}"
         unit = self.unit(system)
         return significant(value * unit.factor, unit.digits)
 

@@ -10,9 +10,12 @@ from dataclasses import dataclass
 from math import inf, isinf
 
 from backstay.anchors import AnchorDesign
-from backstay.checks import Check, expand
+from backstay.checks import Check, Verdict, expand, worst_first
 from backstay.design import SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem, significant
+
+_ROUNDING = 1e-6
+"""A limit below this share is the rounding of numbers, not a limit that a person reads."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +164,7 @@ def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
         head,
         tuple(rows),
         "rrrrrrrllrll",
-        (0.7, 0.7, 1.1, 1.0, 1.1, 0.9, 1.4, 1.8, 2.2, 0.9, 1.6, 1.9),
+        (0.7, 0.7, 1.0, 1.0, 1.1, 0.8, 1.5, 1.7, 2.8, 0.8, 1.4, 2.1),
     )
 
 
@@ -185,9 +188,9 @@ def checks_table(checks: Iterable[Check], units: UnitSystem) -> Table:
     """Return checks in the order given: what, where, comparison, utilisation, verdict."""
     rows = tuple(
         (
-            c.name[:1].upper() + c.name[1:],
-            c.where,
-            c.comparison(units),
+            sentence(c.name),
+            place_words(c),
+            comparison_words(c, units),
             utilisation_words(c),
             c.verdict.value,
         )
@@ -200,6 +203,62 @@ def checks_table(checks: Iterable[Check], units: UnitSystem) -> Table:
         "lllrl",
         (4, 2.6, 3.8, 1.3, 1),
     )
+
+
+def kinds_table(checks: Iterable[Check], units: UnitSystem) -> Table:
+    """Return each kind of check once, at its worst place; what fails or is open, place by place."""
+    rows = tuple(
+        (
+            sentence(group[0].name), worst_place(group), comparison_words(group[0], units),
+            "–" if group[0].verdict is Verdict.SHOW else utilisation_words(group[0]),
+            group[0].verdict.value,
+        )
+        for group in alike(checks)
+    )  # fmt: skip
+    return Table(
+        "Checks, worst first", ("Check", "Worst at", "Demand and limit", "Utilisation", "Verdict"),
+        rows, "lllrl", (4, 2.6, 3.8, 1.3, 1.2),
+    )  # fmt: skip
+
+
+def alike(checks: Iterable[Check]) -> list[list[Check]]:
+    """Return checks worst first, those that pass by the same rule together; the rest one by one."""
+    kinds: dict[tuple[str, str], list[Check]] = {}
+    for i, check in enumerate(worst_first(checks)):
+        own = "" if check.verdict is Verdict.PASS else str(i)
+        kinds.setdefault((check.id, own), []).append(check)
+    return list(kinds.values())
+
+
+def worst_place(group: list[Check]) -> str:
+    """Return where the first of a group is, and how many more places there are."""
+    first = place_words(group[0])
+    more = len(group) - 1
+    if not more:
+        return first
+    return f"{first}; {more} more" if first else f"and {more} more"
+
+
+def place_words(check: Check) -> str:
+    """Return where a check is, without what its name says already."""
+    parts = check.where.split(", ")
+    for i in range(1, len(parts)):
+        if ", ".join(parts[i:]) in check.name:
+            return ", ".join(parts[:i])
+    return check.where
+
+
+def comparison_words(check: Check, units: UnitSystem) -> str:
+    """Return demand and limit; of a limit that is rounding, that it is met to rounding."""
+    if check.quantity.name == "ratio" and 0.0 < check.capacity < _ROUNDING:
+        met = check.demand <= check.capacity
+        return "equal, to rounding" if met else f"differ by {100 * check.demand:.2g}%"
+    return check.comparison(units)
+
+
+def sentence(words: str) -> str:
+    """Return words with a capital first letter."""
+    return words[:1].upper() + words[1:]
 
 
 def utilisation_words(check: Check) -> str:

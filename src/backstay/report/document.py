@@ -10,12 +10,16 @@ from backstay.design import Design, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
+from backstay.report.reading import READING
 from backstay.tables import (
     Table,
-    checks_table,
+    comparison_words,
+    kinds_table,
     loads_table,
+    place_words,
     quantities_table,
     schedule_table,
+    sentence,
     utilisation_words,
 )
 from backstay.trace import Step
@@ -56,6 +60,8 @@ class Document:
             "subtitle": data.notes,
             "facts": facts,
             "verdicts": [self._verdict(done) for done in self.design.sections],
+            "cover": "s1-section.svg" if "s1-section.svg" in self.figures else "",
+            "reading": list(READING),
             "cautions": list(CAUTIONS),
             "disclaimer": DISCLAIMER,
             "paper": "a4" if self.units is UnitSystem.SI else "us-letter",
@@ -75,33 +81,39 @@ class Document:
             self._heading(3, "Anchor schedule")
             self._table(schedule_table(done, self.units))
             self._heading(3, "Checks, worst first")
-            self._table(checks_table(worst_first(done.checks), self.units))
+            self._paragraph(
+                "What fails or is left open stands place by place; what passes stands at its worst "
+                "place. Every check is derived in full in the chapter of its section."
+            )
+            self._table(kinds_table(done.checks, self.units))
 
     def _section(self, index: int, done: SectionDesign) -> None:
         from backstay.drawing import elevation_svg, section_svg
-        from backstay.report.figures import actions_figure, pressure_figure, settlement_figure
+        from backstay.report.figures import actions_figure, cantilever_figure, pressure_figure
+        from backstay.report.settlement import settlement_figure
+        from backstay.report.stages import stages_figure
 
-        prefix = f"s{index + 1}"
+        prefix, units = f"s{index + 1}", self.units
         self._heading(1, f"Section {done.section.name}")
         self._heading(2, "Inputs")
-        self.blocks += input_blocks(done, self.units)
-        self._heading(2, "Section and elevation")
+        self.blocks += input_blocks(done, units)
+        self._heading(2, "Section, elevation and construction stages")
+        self._figure(f"{prefix}-section.svg", section_svg(done, units), "Section, to scale")
+        self._figure(f"{prefix}-elevation.svg", elevation_svg(done, units), "Elevation, to scale")
         self._figure(
-            f"{prefix}-section.svg", section_svg(done, self.units), "Section, to scale", 100
-        )
-        self._figure(
-            f"{prefix}-elevation.svg", elevation_svg(done, self.units), "Elevation, to scale", 100
-        )
-        self._heading(2, "Earth pressure and design diagram")
-        self._derive(done.pressures.steps)
-        self._figure(
-            f"{prefix}-pressure.svg", pressure_figure(done, self.units),
-            "Design pressures: envelope, increments and their sum, to scale", 100,
+            f"{prefix}-stages.svg", stages_figure(done, units),
+            "Stages of construction, to one scale; subgrade dashed, the row stressed at a stage in red",
         )  # fmt: skip
+        self._heading(2, "Earth pressure and design diagram")
+        self._figure(
+            f"{prefix}-pressure.svg", pressure_figure(done, units),
+            "Design pressures to one scale: envelope, increments and their sum",
+        )  # fmt: skip
+        self._derive(done.pressures.steps)
         self._checks(done.pressures.checks)
         self._heading(2, "Loads of rows and reaction at subgrade")
         self._derive(done.loads.steps)
-        self._table(loads_table(done, self.units))
+        self._table(loads_table(done, units))
         self._heading(2, "Critical failure surface")
         self._derive(done.surface.steps)
         for anchor in done.anchors:
@@ -110,8 +122,12 @@ class Document:
             self._checks(anchor.checks)
         self._heading(2, "Wall")
         self._figure(
-            f"{prefix}-actions.svg", actions_figure(done, self.units),
-            "Shear and moment per length of wall", 100,
+            f"{prefix}-actions.svg", actions_figure(done, units),
+            "Shear and moment per length of wall, by both methods",
+        )  # fmt: skip
+        self._figure(
+            f"{prefix}-cantilever.svg", cantilever_figure(done, units),
+            "The wall as a cantilever, before the first row is stressed",
         )  # fmt: skip
         self._derive(done.wall.steps)
         self._checks(done.wall.checks)
@@ -122,55 +138,48 @@ class Document:
         self._checks(done.base.checks)
         self._heading(2, "Movement and neighbours")
         self._figure(
-            f"{prefix}-settlement.svg", settlement_figure(done, self.units),
-            "Settlement behind the wall, by the empirical trough", 90,
+            f"{prefix}-settlement.svg", settlement_figure(done, units),
+            "Settlement behind the wall by the empirical trough; settlement drawn larger than distance",
         )  # fmt: skip
         self._derive(done.movement.steps)
         self._checks(done.movement.checks)
         self._heading(2, "Schedule, notes and quantities")
-        self._table(schedule_table(done, self.units))
+        self._table(schedule_table(done, units))
         self.blocks.append(
-            {"type": "list", "items": [expand(n, self.units) for n in done.schedule.notes]}
+            {"type": "list", "items": [expand(n, units) for n in done.schedule.notes]}
         )
-        self._table(quantities_table(done, self.units))
+        self._table(quantities_table(done, units))
 
     def _close(self) -> None:
         self._heading(1, "Assumptions and limits of the methods")
         self.blocks.append({"type": "list", "items": list(LIMITS)})
         self._heading(1, "Symbols")
-        rows = sorted(self.derivations.symbols.items(), key=lambda item: item[1][0].lower())
-        self.blocks.append({"type": "symbols", "rows": [(s, m, u) for s, (m, u) in rows]})
-        self._heading(1, "Sources")
-        words = {
-            "published": "read", "memory": "from memory, not re-read",
-            "formula": "formula, checked by computation", "common practice": "no published source",
-        }  # fmt: skip
-        self.blocks.append(
-            {
-                "type": "list",
-                "items": [
-                    f"{c.document} ({words[c.provenance]})"
-                    for _, c in sorted(self.derivations.sources.items())
-                ],
-            }
+        self._paragraph(
+            "A letter may mean different things in different equations, as in the documents they "
+            "are from; the line is the first on which a meaning is used."
         )
+        rows = self.derivations.glossary.rows()
+        self.blocks.append({"type": "symbols", "rows": rows})
+        self._heading(1, "Sources")
+        self.blocks += self.derivations.sources.blocks()
 
     def _derive(self, steps: tuple[Step, ...]) -> None:
         self.blocks += self.derivations.blocks(steps)
 
     def _checks(self, checks: tuple[Check, ...]) -> None:
         for check in checks:
-            self._derive(tuple(s for s in check.steps if s not in self.derivations.numbers))
+            self.blocks += self.derivations.additions(check.steps)
             self.blocks.append(self._check(check))
 
     def _check(self, check: Check) -> Block:
         return {
-            "type": "check", "id": check.id, "name": check.name[:1].upper() + check.name[1:], "where": check.where,
-            "verdict": check.verdict.value, "comparison": check.comparison(self.units),
+            "type": "check", "id": check.id, "name": sentence(check.name), "where": place_words(check),
+            "verdict": check.verdict.value, "comparison": comparison_words(check, self.units),
             "utilisation": "" if check.verdict is Verdict.SHOW else utilisation_words(check),
             "clause": self.derivations.cite(check.clause),
             "remedy": expand(check.remedy, self.units) if check.verdict is Verdict.FAIL else "",
-            "note": expand(check.open_choice or check.note, self.units),
+            "note": sentence(expand(check.open_choice or check.note, self.units)),
+            "lines": self.derivations.lines(check.steps),
         }  # fmt: skip
 
     def _verdict(self, done: SectionDesign) -> Block:
@@ -179,6 +188,13 @@ class Document:
         words = f"{len(done.checks)} checks, {failing} failing"
         if shown:
             words += f", {shown} for the contractor to show"
+        settled = [c for c in worst_first(done.checks) if c.verdict is not Verdict.SHOW]
+        if settled:
+            worst = settled[0]
+            place = f", {place_words(worst)}" if worst.where else ""
+            words += (
+                f"; worst: {sentence(worst.name)}{place}, utilisation {utilisation_words(worst)}"
+            )
         return {
             "section": f"Section {done.section.name}",
             "verdict": "fail" if failing else "pass",
@@ -207,6 +223,6 @@ class Document:
             block["widths"] = list(table.weights)
         self.blocks.append(block)
 
-    def _figure(self, file: str, svg: str, caption: str, width: float) -> None:
+    def _figure(self, file: str, svg: str, caption: str) -> None:
         self.figures[file] = svg
-        self.blocks.append({"type": "figure", "file": file, "caption": caption, "width": width})
+        self.blocks.append({"type": "figure", "file": file, "caption": caption, "width": 100})

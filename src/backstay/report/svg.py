@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 from xml.sax.saxutils import escape, quoteattr
 
+from backstay.drawing.lettering import CAP_HEIGHT, text_width
 from backstay.fonts import CSS_FAMILY
 
 INK = "#111111"
@@ -13,6 +15,11 @@ FAINT = "#8a8a8a"
 FILL = "#e9e5dd"
 
 Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
+_ASCENT, _DESCENT = 0.78, 0.22
+"""Reach of figures and letters above and below the baseline, over the size of the font."""
 
 
 class Canvas:
@@ -22,6 +29,8 @@ class Canvas:
         self.width = width
         self.height = height
         self._parts: list[str] = []
+        self.boxes: list[tuple[str, Box]] = []
+        """Every text with its box."""
 
     def line(
         self, points: Sequence[Point], *, colour: str = INK, width: float = 0.8, dash: str = ""
@@ -55,12 +64,13 @@ class Canvas:
         words: str,
         *,
         size: float = 8,
-        anchor: str = "start",
+        anchor: Anchor = "start",
         colour: str = INK,
         bold: bool = False,
         halo: bool = False,
     ) -> None:
         """Write words with their baseline at a point; `halo` keeps them readable over lines."""
+        self.boxes.append((words, text_box(at, words, size=size, anchor=anchor, bold=bold)))
         weight = ' font-weight="bold"' if bold else ""
         common = (
             f'x="{at[0]:.2f}" y="{at[1]:.2f}" font-size="{size:g}" text-anchor="{anchor}"'
@@ -73,6 +83,36 @@ class Canvas:
             )
         self._parts.append(f'<text {common} fill="{colour}">{escape(words)}</text>')
 
+    def label(
+        self,
+        places: Iterable[tuple[Point, Anchor]],
+        words: str,
+        *,
+        size: float = 7,
+        colour: str = INK,
+        bold: bool = False,
+    ) -> bool:
+        """Write words at the first place where they meet no text and stay on the canvas.
+
+        Returns False, and writes nothing, where there is none: a number that stands in the
+        derivation too is better left out than printed over another.
+        """
+        for at, anchor in places:
+            box = text_box(at, words, size=size, anchor=anchor, bold=bold)
+            if self._free(box):
+                self.text(at, words, size=size, anchor=anchor, colour=colour, bold=bold, halo=True)
+                return True
+        return False
+
+    def _free(self, box: Box) -> bool:
+        left, top, right, bottom = box
+        if left < 1.0 or top < 1.0 or right > self.width - 1.0 or bottom > self.height - 1.0:
+            return False
+        return not any(
+            left < b[2] + 1.0 and right > b[0] - 1.0 and top < b[3] and bottom > b[1]
+            for _, b in self.boxes
+        )
+
     def document(self, title: str) -> str:
         """Return the SVG document."""
         return (
@@ -80,6 +120,37 @@ class Canvas:
             f'width="{self.width:g}pt" height="{self.height:g}pt" role="img">'
             f"<title>{escape(title)}</title>{''.join(self._parts)}</svg>"
         )
+
+
+def text_box(
+    at: Point, words: str, *, size: float, anchor: Anchor = "start", bold: bool = False
+) -> Box:
+    """Return the box of a text with its baseline at a point."""
+    width = words_width(words, size, bold=bold)
+    left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    return (left, at[1] - _ASCENT * size, left + width, at[1] + _DESCENT * size)
+
+
+def words_width(words: str, size: float, *, bold: bool = False) -> float:
+    """Return the length of a text in points; `size` is that of the font."""
+    return text_width(words, size * CAP_HEIGHT, bold=bold)
+
+
+def around(at: Point, *, right: bool, reach: int = 6) -> list[tuple[Point, Anchor]]:
+    """Return places for a label beside a point: on its outer side, then above and below, then within."""
+    places: list[tuple[Point, Anchor]] = []
+    for step in range(reach):
+        for shift in (4.0 * step, -4.0 * step) if step else (0.0,):
+            y = at[1] + 2.5 + shift
+            outer, inner = ((at[0] + 2.5, "start"), (at[0] - 2.5, "end"))
+            if not right:
+                outer, inner = inner, outer
+            places += [((x, y), _anchor(name)) for x, name in (outer, inner)]
+    return places
+
+
+def _anchor(name: str) -> Anchor:
+    return "start" if name == "start" else "end"
 
 
 def spread(positions: Iterable[float], gap: float, low: float, high: float) -> list[float]:

@@ -23,7 +23,7 @@ for _module in pkgutil.walk_packages(backstay.__path__, "backstay."):
     ("name", "markup"),
     [
         ("K_a", 'K_("a")'),
-        ("sigma_v_prime", "sigma'_(\"v\")"),
+        ("sigma_v_prime", 'sigma\'_("v")'),
         ("H_1", "H_(1)"),
         ("FS", '"FS"'),
         ("gamma", "gamma"),
@@ -45,7 +45,11 @@ def test_all_formulas_compile() -> None:
             step = Computed(formula, (), tuple(values.items()), value)
             for line in written(step, notation, UnitSystem.SI):
                 parts = [line.condition, line.symbol, line.equation, line.substituted, line.result]
-                lines += [f"$ {part} $" for part in parts if part and part not in ("holds", "does not hold")]
+                lines += [
+                    f"$ {part} $"
+                    for part in parts
+                    if part and part not in ("holds", "does not hold")
+                ]
             break
     assert len(lines) > 50
     page = "\n".join(lines).encode()
