@@ -96,7 +96,7 @@ def bond_zone(
             remedy=f"a hole of {{small length:{least_hole:g}}} or more" if hole < least_hole - 1e-9
             else "", note=f"{tendon.title}, protection {protection}",
             steps=(
-                Stated("d", "Drill hole", hole, QUANTITIES["small length"]),
+                Stated("d", "Drill hole", hole, QUANTITIES["small length"], "as above"),
                 Stated("d_least", f"Least hole for {tendon.title}", least_hole,
                        QUANTITIES["small length"], f"table, protection {protection}", hole_cite),
             ),

@@ -113,8 +113,8 @@ def _strain(
     s_2 = settlement_at(eta[steepest + 1], delta_v)
     beta = angular_distortion(s_1, s_2, (marks[steepest + 1] - marks[steepest]) * H)
     u_near = state("u_near", "Horizontal movement, near face", envelope.at(near) * delta_h,
-                   "small length")  # fmt: skip
+                   "small length", method=f"share {envelope.at(near):.4f} of the wall movement")  # fmt: skip
     u_far = state("u_far", "Horizontal movement, far face", envelope.at(far) * delta_h,
-                  "small length")  # fmt: skip
+                  "small length", method=f"share {envelope.at(far):.4f} of the wall movement")  # fmt: skip
     extension = horizontal_strain(u_near, u_far, building.far - building.near)
     return principal_strain(extension, beta), beta, extension, s_near, s_far

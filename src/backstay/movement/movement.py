@@ -85,7 +85,8 @@ def movement_of(
         state("r_v", f"Typical settlement over height of cut, {kind}", r_v, "percent", cite=cite)
         by_experience = wall_movement(r_h, H)
         if isfinite(cantilever):
-            state("y", "Deflection of the head at the cantilever stage", cantilever, "small length")
+            state("y", "Deflection of the head at the cantilever stage", cantilever, "small length",
+                  method="from its own derivation")  # fmt: skip
             delta_h = max(by_experience, cantilever)
         else:
             notes.append(
@@ -99,7 +100,8 @@ def movement_of(
             if by_cantilever
             else "The movement by experience is carried."
         )
-        delta_h = state("delta_h", "Wall movement carried", delta_h, "small length")
+        delta_h = state("delta_h", "Wall movement carried", delta_h, "small length",
+                        method="the larger of both above" if isfinite(cantilever) else "by experience")  # fmt: skip
         delta_v = largest_settlement(r_v, r_h, delta_h)
         envelope = trough_shape(_ENVELOPES[kind])
         if by_cantilever:

@@ -154,7 +154,8 @@ def _area_check(area: float, wanted: float, where: str, steps: tuple[Step, ...])
             *steps,
             Stated("A", f"Area of the diagram: {where}", area, QUANTITIES["force per length"],
                    "exact integration of straight pieces"),
-            Stated("P", f"Load it stands for: {where}", wanted, QUANTITIES["force per length"]),
+            Stated("P", f"Load it stands for: {where}", wanted, QUANTITIES["force per length"],
+                   "from its derivation above"),
         ),
         remedy="This is a fault of the program, not of the design: please report it.",
     )  # fmt: skip

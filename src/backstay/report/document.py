@@ -10,6 +10,7 @@ from backstay.design import Design, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
+from backstay.report.ordinates import diagram_ordinates, pressure_ordinates
 from backstay.report.reading import READING
 from backstay.tables import (
     Table,
@@ -110,6 +111,8 @@ class Document:
             "Design pressures to one scale: envelope, increments and their sum",
         )  # fmt: skip
         self._derive(done.pressures.steps)
+        self._strong("Ordinates of the design diagram; it is straight between them")
+        self.blocks.append(pressure_ordinates(done, units))
         self._checks(done.pressures.checks)
         self._heading(2, "Loads of rows and reaction at subgrade")
         self._derive(done.loads.steps)
@@ -130,6 +133,13 @@ class Document:
             "The wall as a cantilever, before the first row is stressed",
         )  # fmt: skip
         self._derive(done.wall.steps)
+        self._strong("Net pressure at the cantilever stage; straight between the ordinates")
+        per_pile = done.wall.kind == "soldier piles"
+        self.blocks.append(
+            diagram_ordinates(
+                done.wall.cantilever.pressure, "force per length" if per_pile else "stress", units
+            )
+        )
         self._checks(done.wall.checks)
         self._heading(2, "Base of the cut")
         self._derive(done.base.steps)
@@ -213,6 +223,9 @@ class Document:
 
     def _paragraph(self, text: str) -> None:
         self.blocks.append({"type": "paragraph", "text": expand(text, self.units)})
+
+    def _strong(self, text: str) -> None:
+        self.blocks.append({"type": "strong", "text": text})
 
     def _table(self, table: Table) -> None:
         block: Block = {

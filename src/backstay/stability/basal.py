@@ -129,7 +129,8 @@ def _heave(
             L = max(cut.length or inf, B)
             if cut.length is None:
                 notes.append("The length of the cut is not given: it is taken as long (strip).")
-            state("s_us", "Undrained strength beside the cut, average", s_us, "stress")
+            state("s_us", "Undrained strength beside the cut, average", s_us, "stress",
+                  method="over the clay beside the cut, by thickness, at the middle of each layer")  # fmt: skip
             B_1 = heave_width(B, base.stiff)
             if q_b > s_us * H_c / B_1:
                 found.append(("Terzaghi", terzaghi_heave(s_ub, s_us, q_b, H_c, B_1)))

@@ -211,14 +211,21 @@ def cantilever_stage(
                 )
             remark("Moment, shear and deflection are the greatest of both.")
         remark(f"Embedment: {case.condition} strength.")
-        state("z", "Dig level below the top of wall", dig_level, "length")
+        state(
+            "z",
+            "Dig level below the top of wall",
+            dig_level,
+            "length",
+            method="dug to before row 1 is stressed",
+        )
         state(
             "FS", "Factor on passive pressure", factor, "ratio", cite=basis.cantilever_safety.cite
         )
         state("P_a", "Force that pushes, above the dig level", sum(
             s.to(dig_level)[0] for s in (case.active, case.water, case.extra)), "force",
             method="active pressure, net water and surcharges on the full spacing")  # fmt: skip
-        state("M_dig", "Moment at the dig level", case.tipping(dig_level), "moment")
+        state("M_dig", "Moment at the dig level", case.tipping(dig_level), "moment",
+              method="moment of that force about the dig level")  # fmt: skip
         state(
             "D_0", "Depth below the dig level where moments vanish", zero, "length",
             method=f"bisection, {halvings} halvings, residual {{moment:{-residual:.3g}}}"

@@ -60,18 +60,25 @@ def wall_actions(envelope: Diagram, design: Diagram, loads: RowLoads, H: float) 
               f"moment left at subgrade {{moment per length:{closed.residual:.2g}}}", cite=STATICS)  # fmt: skip
         for above, below in pairwise(depths):
             p = state(
-                "p", "greatest pressure on the span", _greatest(design, above, below), "stress"
+                "p",
+                "greatest pressure on the span",
+                _greatest(design, above, below),
+                "stress",
+                method=f"ordinate of the design diagram between {{length:{above:.4f}}} and "
+                f"{{length:{below:.4f}}}",
             )
-            L = state("L", "distance between rows", below - above, "length")
+            L = state("L", "distance between rows", below - above, "length",
+                      method=f"{{length:{below:.4f}}} less {{length:{above:.4f}}}")  # fmt: skip
             interior = max(interior, interior_span_moment(p, L))
         state("M_1", "greatest moment, continuous beam", continuous.greatest_moment, "moment per length",
               method=f"at {{length:{continuous.depth_of_greatest_moment:.4f}}} below the top of wall; "
               f"moment left at subgrade {{moment per length:{continuous.residual:.2g}}}",
               cite=THREE_MOMENTS)  # fmt: skip
         state("V_1", "greatest shear, closed form", closed.greatest_shear, "force per length",
+              method="beside a row: reactions above it less the area of the design diagram above it",
               cite=STATICS)  # fmt: skip
         state("V_1", "greatest shear, continuous beam", continuous.greatest_shear, "force per length",
-              cite=THREE_MOMENTS)  # fmt: skip
+              method="beside a row, from the reactions of the continuous beam", cite=THREE_MOMENTS)  # fmt: skip
     supports = (0.0, *depths, H)
     span = max(b - a for a, b in pairwise(supports))
     return WallActions(closed, continuous, interior, span, t.steps)
@@ -115,13 +122,16 @@ def pile_demand(
         ]  # fmt: skip
         if actions.interior:
             views.append(MomentView("0.1 p L²", pile_moment(actions.interior, spacing)))
-        stage = state("M", "cantilever stage, before the first row is stressed", moment, "moment")
+        stage = state("M", "cantilever stage, before the first row is stressed", moment, "moment",
+                      method="from its own derivation")  # fmt: skip
         views.append(MomentView("the cantilever stage", stage, "cantilever"))
         V = max(pile_shear(actions.shear, spacing),
-                state("V", "shear, cantilever stage", shear, "force"))  # fmt: skip
+                state("V", "shear, cantilever stage", shear, "force",
+                      method="from its own derivation"))  # fmt: skip
         governing = max(views, key=lambda view: view.value)
-        state("M_max", f"design moment: {governing.title}", governing.value, "moment")
-        state("V_max", "design shear", V, "force")
+        state("M_max", "design moment", governing.value, "moment",
+              method=f"the greatest of those above, that of {governing.title}")  # fmt: skip
+        state("V_max", "design shear", V, "force", method="the greater of both above")
     depths: Sequence[float] = actions.closed_form.supports[:-1]
     rows = tuple(
         spacing * max(abs(actions.closed_form.moment_at(z)), abs(actions.continuous.moment_at(z)))

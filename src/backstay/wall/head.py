@@ -124,7 +124,8 @@ def design_head(
         d_o = tendon_opening(area, TENDON_CLEARANCE)
         s = _span(support, member, d_o)
         b = _up(max(4 * d_o, s + 2 * EDGE), step)
-        state("b", "height of plate: 4 openings, and not less than its width", b, "small length")
+        state("b", "height of plate: 4 openings, and not less than its width", b, "small length",
+              method=f"rounded up to {{small length:{step:g}}}")  # fmt: skip
         F_b = state("F_b", "allowable bending stress of plate", basis.steel_plate.value * PLATE_STEEL,
                     "strength", method=f"{basis.steel_plate.value} F_y", cite=basis.steel_plate.cite)  # fmt: skip
         M_pl = plate_moment(T, s, d_o)
@@ -138,9 +139,11 @@ def design_head(
         t_seat = _up(max(LEAST_SEAT, seat_thickness(T, b, F_a)), step)
         thick = TENDON_CLEARANCE + b * sin(epsilon)
         V = state("V", "greatest component along the wall face, of all rows",
-                  max(a.test_load * sin(_angle(a)) for a in anchors), "force")  # fmt: skip
+                  max(a.test_load * sin(_angle(a)) for a in anchors), "force",
+                  method="test load times the sine of its angle to the square of the wall")  # fmt: skip
         e = state("e", "wall face to middle of plate", (TENDON_CLEARANCE + thick) / 2 + thickness / 2,
-                  "small length")  # fmt: skip
+                  "small length", method="average depth of the seat, which is deeper at one end "
+                  "by b sin(epsilon), and half the thickness of the plate")  # fmt: skip
         F_w = state("F_w", "allowable stress on the throat", basis.weld_stress.value * WELD_METAL,
                     "strength", method=f"{basis.weld_stress.value} F_EXX", cite=basis.weld_stress.cite)  # fmt: skip
         a_weld = _fillet(V, e, b, t_seat, F_w, step)
@@ -225,7 +228,8 @@ def _stiffener(
     if member is None or support == "cut through":
         return 0.0
     heading("Web under the seat")
-    each = state("N", "load square to the wall, on each web", N / member.count, "force")
+    each = state("N", "load square to the wall, on each web", N / member.count, "force",
+                 method="test load times the cosine of the angle of the plate, shared by the webs")  # fmt: skip
     R_web = web_yielding(F_y, member.t_w, member.t_f, b)
     if each <= R_web:
         remark("The web carries the seat without stiffeners.")

@@ -175,16 +175,17 @@ def lagging_for(
                 + ("the table gives no thickness" if c.thickness == inf
                    else f"{{small length:{c.thickness:.5f}}}") + "."
             )  # fmt: skip
-        L_c = state("L_c", "Clear span", clear_span, "length")
+        L_c = _clear(clear_span)
         table = state(
             "t_table", "Thickness by the table, largest along the cut", worst.thickness,
             "small length", method="next larger span of the table", cite=_table_cite(worst),
         )  # fmt: skip
     with trace() as m:
         heading("Lagging in bending")
-        p = state("p", "Greatest design pressure", pressure, "stress")
+        p = state("p", "Greatest design pressure", pressure, "stress",
+                  method="greatest ordinate of the design diagram")  # fmt: skip
         p_l = board_pressure(ARCHING_SHARE, p)
-        M = board_moment(p_l, state("L_c", "Clear span", L_c, "length"))
+        M = board_moment(p_l, _clear(L_c))
         F_b = _allowable(lagging.allowable_bending, lagging.timber, service, basis)
         bending = board_thickness(M, F_b)
         required = max(table, bending)
@@ -194,7 +195,8 @@ def lagging_for(
             remark("Chosen in whole inches of 25.4 mm, as timbers are sawn.")
         else:
             thickness = lagging.thickness
-        state("t", "Thickness", thickness, "small length")
+        state("t", "Thickness", thickness, "small length",
+              method="given" if lagging.thickness != "auto" else "the larger of table and bending")  # fmt: skip
         f_b = board_stress(M, thickness)
     remedy = "" if thickness >= required - 1e-9 else (
         "close the spacing of the piles, or use another facing: the table recommends no timber "
@@ -224,6 +226,11 @@ def lagging_for(
         worst_class, classes, clear_span, p_l, F_b, WEIGHT["timber"] * thickness, notes, checks,
         t.steps + m.steps,
     )  # fmt: skip
+
+
+def _clear(span: float) -> float:
+    return state("L_c", "Clear span", span, "length",
+                 method="spacing of piles less the width of their flanges")  # fmt: skip
 
 
 def _table_cite(worst: ClassedGround) -> Citation:

@@ -26,6 +26,7 @@ from backstay.model.project import Section
 from backstay.quantity import QUANTITIES
 from backstay.trace import Step, heading, remark, state, trace, untraced
 from backstay.wall.limits import (
+    STEP,
     Condition,
     conditions,
     first_at_least,
@@ -264,13 +265,15 @@ def _result(
         remark(f"Carried below: {case.condition} strength, {mechanism}.")
         T = toe_demand(reaction, spacing)
         D = state("D", "Embedment below subgrade", embedment, "length", method=_how(need, chosen))
-        state("b", "Width that bears on the ground", width, "length")
+        state("b", "Width that bears on the ground", width, "length",
+              method="of the hole where it is filled with concrete, else of the flange; 1 m of a continuous wall")  # fmt: skip
         record_ordinates(case, z, width, mechanism)
         sums = {}
         for name, front_sums in case.fronts:
             sums[name] = state(
                 "P_p", f"Passive resistance, {name}", front_sums.to(z)[0], "force",
-                method="area of the ordinates by straight pieces",
+                method="area of its ordinates over the embedment, straight between depths "
+                f"{{length:{STEP:g}}} apart at most",
             )  # fmt: skip
         if len(sums) > 1:
             remark(f"The smaller sum is carried: {mechanism}.")
@@ -294,15 +297,23 @@ def _result(
             FS = passive_safety(sums[mechanism], P_a, P_w, T) if T + P_a + P_w > 0.0 else inf
     with trace() as m:
         heading("Moments about the lowest anchor")
-        a = state("a", "Depth of subgrade below the lowest anchor", H - pivot, "length")
+        a = state("a", "Depth of subgrade below the lowest anchor", H - pivot, "length",
+                  method=f"{{length:{H:.4f}}} less {{length:{pivot:.4f}}}")  # fmt: skip
         toe_demand(reaction, spacing)
         by, moment = case.least_moment(z, pivot)
         M_p = state(
             "M_p", f"Moment of the passive resistance, {by}", moment,
-            "moment", method="area of the ordinates by straight pieces, about the lowest anchor",
+            "moment", method="first moment of the same area about the lowest anchor",
         )  # fmt: skip
-        M_a = state("M_a", "Moment of the active force", case.active.about(z, pivot), "moment")
-        M_w = state("M_w", "Moment of net water", case.water.about(z, pivot), "moment")
+        M_a = state(
+            "M_a",
+            "Moment of the active force",
+            case.active.about(z, pivot),
+            "moment",
+            method="first moment of the active pressure below subgrade about the lowest anchor",
+        )
+        M_w = state("M_w", "Moment of net water", case.water.about(z, pivot), "moment",
+                    method="first moment of the net water pressure about the lowest anchor")  # fmt: skip
         if T * a <= 0.0:
             FS_M = inf
         elif case.isolated:

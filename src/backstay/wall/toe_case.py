@@ -62,7 +62,8 @@ def record_ordinates(case: ToeCase, z: float, width: float, mechanism: Mechanism
         state(
             "p_a", "Active pressure of the ground, not less than nil",
             active_at(level, case.condition, case.slope), "stress",
-            method="total stress less twice the undrained strength" if undrained else "",
+            method="total stress less twice the undrained strength" if undrained
+            else "the larger of the line above and nil",
         )  # fmt: skip
         if not undrained and level.cut <= level.u_cut and level.layer.c == 0.0:
             remark("No effective stress in front here: no passive resistance.")
@@ -72,7 +73,8 @@ def record_ordinates(case: ToeCase, z: float, width: float, mechanism: Mechanism
         state(
             "p_p", "Passive pressure of a continuous wall (times the spacing, the cap)",
             continuous_at(level, case.condition), "stress",
-            method="total stress and twice the undrained strength" if undrained else "",
+            method="total stress and twice the undrained strength" if undrained
+            else "horizontal component, from the lines above",
         )  # fmt: skip
 
 

@@ -130,8 +130,9 @@ def design_vertical(
         heading("Vertical capacity below subgrade")
         remark("Friction on the wall above subgrade is left out.")
         Q = demand(embedment)
-        state("D", "Embedment below subgrade", embedment, "length")
-        state("perimeter", "Perimeter that bears on the ground", shaft.perimeter, "length")
+        state("D", "Embedment below subgrade", embedment, "length", method="as for the toe")
+        state("perimeter", "Perimeter that bears on the ground", shaft.perimeter, "length",
+              method="round the hole, or the box round the steel")  # fmt: skip
         for layer, a, b in ground.layers_between(H, H + embedment):
             remark(
                 f"{layer.name}, middle of the layer, {{length:{0.5 * (a + b) - H:.4f}}} below subgrade."
@@ -139,7 +140,7 @@ def design_vertical(
             unit_shaft(ground, shaft, layer, 0.5 * (a + b), H + embedment)
         Q_s = state(
             "Q_s", "Shaft resistance", sums.to(H + embedment)[0], "force",
-            method="unit resistance along the shaft, added up by straight pieces",
+            method="perimeter times unit resistance, added up along the embedment by straight pieces",
         )  # fmt: skip
         Q_t = tip_load(shaft.tip_area, unit_tip(ground, shaft, H + embedment))
         Q_all = allowable_axial(Q_s, Q_t, FS)
