@@ -5,14 +5,15 @@
 Strength, layers, water, ground surface and loads are as general as the project file allows.
 
 The search first looks at planes a few degrees apart and at those that come out at the edges of
-loads and the breaks of the ground, then narrows the best bracket by golden section.
+loads and the breaks of the ground, then closer ones wherever the push is nearly the greatest,
+then narrows the best bracket by golden section.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import atan, degrees, inf, pi, radians, sqrt
+from math import atan, ceil, degrees, inf, pi, radians, sqrt
 
 from backstay.errors import DesignError
 from backstay.ground import Profile
@@ -34,6 +35,8 @@ _FLATTEST, _STEEPEST, _PLANES = radians(4), radians(88.5), 20
 _NARROW = 2e-5
 """The bracket of angles (rad) at which the search ends: the thrust is then known to about 1e-9."""
 _JUST_BEYOND = 1e-6
+_NEARLY_BEST, _CLOSE = 0.05, radians(0.75)
+"""Where planes push within this share of the greatest, they are tried this close together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +192,11 @@ def _search(made: Sliced) -> tuple[float, float, int, float, bool]:
 
     lowest = max(_FLATTEST, atan(made.last) + 1e-3)
     angles = {lowest + (_STEEPEST - lowest) * k / _PLANES for k in range(_PLANES + 1)}
-    for x in _breaks(made):
+    breaks = _breaks(made)
+    # where a plane leaves a layer right below a load's edge, the push turns
+    turns = (atan((made.foot - z) / x) for x in breaks for z in made.bounds if z < made.foot)
+    angles |= {angle for angle in turns if lowest < angle < _STEEPEST}
+    for x in breaks:
         angle = atan((made.foot - made.surface(x)) / x)
         if lowest < angle < _STEEPEST:
             # just steeper and just flatter: a load at the very edge stands on one, not the other
@@ -197,10 +204,36 @@ def _search(made: Sliced) -> tuple[float, float, int, float, bool]:
     ordered = sorted(angles)
     gains = [gain(angle) for angle in ordered]
     best = max(range(len(ordered)), key=gains.__getitem__)
-    low, high = ordered[max(best - 1, 0)], ordered[min(best + 1, len(ordered) - 1)]
+    near = gains[best] - _NEARLY_BEST * abs(gains[best])
+    spans = [
+        i for i in range(len(ordered) - 1)
+        if max(gains[i], gains[i + 1]) >= near and ordered[i + 1] - ordered[i] > _CLOSE
+    ]  # fmt: skip
+    for i in spans:  # loads, breaks and cracks give the push several tops: look closer there
+        pieces = ceil((ordered[i + 1] - ordered[i]) / _CLOSE)
+        between = [
+            ordered[i] + (ordered[i + 1] - ordered[i]) * k / pieces for k in range(1, pieces)
+        ]
+        ordered += between
+        gains += [gain(angle) for angle in between]
+    pairs = sorted(zip(ordered, gains, strict=True))
+    best = max(range(len(pairs)), key=lambda i: pairs[i][1])
+    angle, force = pairs[best]
+    low, high = pairs[max(best - 1, 0)][0], pairs[min(best + 1, len(pairs) - 1)][0]
+    at, found, steps, residual = _climb(gain, low, high)
+    if found >= force:
+        angle, force = at, found
+    tried = len(pairs) + steps
+    return angle, sign * force, tried, residual, angle - lowest < 2 * _NARROW
+
+
+def _climb(
+    gain: Callable[[float], float], low: float, high: float
+) -> tuple[float, float, int, float]:
+    """Return the angle between two with the most gain, the gain, the planes tried, the residual."""
     a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
     fa, fb = gain(a), gain(b)
-    tried = len(ordered) + 2
+    tried = 2
     while high - low > _NARROW:
         if fa >= fb:
             high, b, fb = b, a, fa
@@ -213,9 +246,7 @@ def _search(made: Sliced) -> tuple[float, float, int, float, bool]:
         tried += 1
     angle, force = (a, fa) if fa >= fb else (b, fb)
     residual = abs(fa - fb) / abs(force) if force and abs(force) < inf else 0.0
-    if gains[best] > force:
-        angle, force = ordered[best], gains[best]
-    return angle, sign * force, tried, residual, angle - lowest < 2 * _NARROW
+    return angle, force, tried, residual
 
 
 def _breaks(made: Sliced) -> list[float]:
