@@ -22,7 +22,12 @@ def cold(*arguments: str, repeats: int = 7) -> float:
     times = []
     for _ in range(repeats):
         start = time.perf_counter()
-        subprocess.run([sys.executable, *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+        subprocess.run(
+            [sys.executable, *arguments],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            check=False,
+        )
         times.append(time.perf_counter() - start)
     return statistics.median(times)
 
@@ -37,6 +42,32 @@ def warm(work: Callable[[], object], repeats: int = 30) -> float:
         work()
         times.append(time.perf_counter() - start)
     return statistics.median(times)
+
+
+def hostile() -> dict[str, float]:
+    """Return the time to refuse files made to exhaust a reader (s)."""
+    from backstay.errors import ProjectError
+    from backstay.model import read_text
+
+    bomb = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
+        f"{b}: &{b} [{', '.join(['*' + a] * 9)}]\n"
+        for a, b in zip("abcdefgh", "bcdefghi", strict=True)
+    )
+    texts = {
+        "10 MB of keys": "".join(f"key{i}: 1\n" for i in range(900_000)),
+        "nesting 5000 deep": "[" * 5000,
+        "alias bomb": bomb,
+        "3000 unknown units": "x: [" + ", ".join(f'"1 u{i}"' for i in range(3000)) + "]",
+    }
+
+    def refuse(text: str) -> None:
+        try:
+            read_text(text, "hostile.yaml")
+        except ProjectError:
+            return
+        raise AssertionError("a hostile file was accepted")
+
+    return {f"refuse {name}": warm(lambda t=text: refuse(t), 3) for name, text in texts.items()}  # type: ignore[misc]
 
 
 def main() -> int:
@@ -60,8 +91,11 @@ def main() -> int:
         "design(demo) inside an open trace, warm": traced,
         "report of demo, warm": warm(lambda: report_bytes(done, project.units), 5),
     }
+    rows |= hostile()
     if "--json" in sys.argv:
-        print(json.dumps({k: {"seconds": v, "ratio": v / empty} for k, v in rows.items()}, indent=2))
+        print(
+            json.dumps({k: {"seconds": v, "ratio": v / empty} for k, v in rows.items()}, indent=2)
+        )
         return 0
     print(f"{'':44} {'ms':>9} {'ratio to empty':>15}")
     for name, seconds in rows.items():

@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import json
 import math
-import time
 from typing import Any
 
 import pytest
@@ -177,10 +176,9 @@ HOSTILE = {
 
 
 @pytest.mark.parametrize("name", HOSTILE)
-def test_hostile_text_is_refused_quickly(name: str) -> None:
-    start = time.perf_counter()
+def test_hostile_text_is_refused(name: str) -> None:
+    """How quickly stands in the benchmarks; here it must be refused at all."""
     assert isinstance(outcome(HOSTILE[name]), ProjectError)
-    assert time.perf_counter() - start < 2.0  # under a second on an idle machine
 
 
 @pytest.mark.parametrize(
@@ -193,13 +191,11 @@ def test_hostile_text_is_refused_quickly(name: str) -> None:
         (b"", "empty"),
     ],
 )
-def test_hostile_files_are_refused_quickly(content: bytes, said: str, tmp_path: Any) -> None:
+def test_hostile_files_are_refused(content: bytes, said: str, tmp_path: Any) -> None:
     file = tmp_path / "wall.yaml"
     file.write_bytes(content)
-    start = time.perf_counter()
     with pytest.raises(ProjectError, match=said):
         read_project(file)
-    assert time.perf_counter() - start < 1.0
 
 
 def test_what_is_not_a_file_is_refused(tmp_path: Any) -> None:
