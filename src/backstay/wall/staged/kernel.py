@@ -18,6 +18,7 @@ from backstay.wall.staged.forces import (
     GAMMA_W,
     GAUSS,
     HOLDING,
+    add_beam,
     assemble,
     beam_band,
     limits,
@@ -29,6 +30,10 @@ CONVERGED = 0
 MECHANISM = 1
 NOT_CONVERGED = 2
 MOST_ITERATIONS = 80
+ROUNDING = 4 * 2.2e-16
+"""Last digits that the forces of a fine, stiff mesh lose, over stiffness times deflection."""
+LEAST_ACCURATE = 1e-8
+"""Residual above which rounding is no excuse."""
 
 
 @njit(cache=True)
@@ -39,11 +44,14 @@ def equilibrium(
 ):  # fmt: skip
     """Find the deflections u of one stage, starting from u. Returns (status, residual).
 
-    residual: greatest unbalanced force over the sum of all forces; bound: deflection beyond which the
-    wall is held to have no equilibrium (m); count[0] rises with each banded solution, count[1]
-    with each assembly.
+    residual: greatest unbalanced force over the sum of all forces, brought below `tolerance`, or to
+    what rounding leaves of it; bound: deflection beyond which the wall is held to have no
+    equilibrium (m); count[0] rises with each banded solution, count[1] with each assembly.
     """
     n2 = u.shape[0]
+    stiffest, most = 0.0, 0.0
+    for i in range(0, n2, 2):
+        stiffest, most = max(stiffest, Kb[i, 0]), max(most, abs(u[i]))
     soft = 0.0
     size = assemble(
         u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
@@ -52,7 +60,8 @@ def equilibrium(
     count[1] += 1
     residual = _largest(R) / size if size > 0.0 else 0.0
     for _iteration in range(MOST_ITERATIONS):
-        if residual <= tolerance:
+        rounding = ROUNDING * stiffest * most
+        if residual <= tolerance or residual * size <= min(rounding, LEAST_ACCURATE * size):
             return CONVERGED, residual
         for i in range(n2):
             d[i] = -R[i]
@@ -213,7 +222,8 @@ def run(
                     )
                 eff_r[e, g], eff_c[e, g], pore_r[e, g], pore_c[e, g] = er, ec, ur, uc
         beam_band(h, EI, stiffness[s], Kb)
-        _shift(F, Kb, u, -1.0, B)
+        B[:] = F
+        add_beam(u, h, Kb, -1.0, B)
         for a in range(supports):
             if a_state[s, a] == HOLDING and (s == 0 or a_state[s - 1, a] != HOLDING):
                 a_ref[a] = u[2 * node[a]]
@@ -222,7 +232,8 @@ def run(
             external[s], p_r, p_c, node, T, a_state[s], a_k[s], a_lock[s], a_ref, a_cap[s],
             R, A, d, trial, tolerance, bound, count,
         )  # fmt: skip
-        _shift(B, Kb, u, 1.0, F)
+        F[:] = B
+        add_beam(u, h, Kb, 1.0, F)
         residual_out[s] = residual
         _statics(z, h, width_r, width_c, p_r, p_c, external[s], node, T, V_out[s], M_out[s])
         for i in range(z.shape[0]):
@@ -243,18 +254,6 @@ def run(
         if status != CONVERGED:
             return s, status
     return stages, CONVERGED
-
-
-@njit(cache=True)
-def _shift(F, Kb, u, sign, out):
-    """Fill out with F + sign Kb u."""
-    n2 = u.shape[0]
-    for i in range(n2):
-        out[i] = F[i] + sign * Kb[i, 0] * u[i]
-    for i in range(n2):
-        for j in range(1, 4 if i > 3 else i + 1):
-            out[i] += sign * Kb[i, j] * u[i - j]
-            out[i - j] += sign * Kb[i, j] * u[i]
 
 
 @njit(cache=True)
