@@ -8,7 +8,7 @@ from backstay.cite import GEOMETRY, Citation, common_practice
 from backstay.quantity import Length, Ratio, SmallLength, Strain
 from backstay.trace import formula
 
-EXPERIENCE = Citation("Clough and O'Rourke 1990", "typical largest movements", "memory")
+EXPERIENCE = Citation("Clough and O'Rourke (1990)", "typical largest movements", "memory")
 
 
 @formula("delta_h", EXPERIENCE)

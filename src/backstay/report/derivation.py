@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from backstay.checks import expand
 from backstay.cite import Citation
 from backstay.expression import Line, written
 from backstay.quantity import UnitSystem
 from backstay.report.glossary import Glossary
 from backstay.report.mathematics import TypstMath
+from backstay.report.prose import prose
 from backstay.report.sources import Sources
 from backstay.tables import sentence
 from backstay.trace import Computed, Remark, Stated, Step
@@ -45,14 +45,14 @@ class Derivations:
 
     def cite(self, citation: Citation | None) -> str:
         """Return the citation as text, and keep it for the list of sources."""
-        return "" if citation is None else self.sources.cite(citation)
+        return "" if citation is None else prose(self.sources.cite(citation), self.system)
 
     def _parts(self, steps: Iterable[Step], *, refer: bool) -> list[Block]:
         blocks: list[Block] = []
         for heading, part in _by_heading(steps):
             body = self._part(heading, part, refer=refer)
             if body and heading:
-                text = sentence(expand(heading, self.system))
+                text = sentence(prose(heading, self.system))
                 blocks.append({"type": "part", "text": text})
             blocks += body
         return blocks
@@ -88,7 +88,7 @@ class Derivations:
         for remark in remarks:
             key = (heading, remark.text)
             if again or key not in self._remarks:
-                text = sentence(expand(remark.text, self.system))
+                text = sentence(prose(remark.text, self.system))
                 blocks.append({"type": "remark", "text": text})
             self._remarks.add(key)
         return blocks
@@ -112,16 +112,16 @@ class Derivations:
         lines = written(step, self.notation, self.system)
         return {
             "type": "step",
-            "title": sentence(formula.title),
+            "title": sentence(prose(formula.title, self.system)),
             "cite": self.cite(formula.cite),
             "lines": [_line(line) for line in lines],
             "empirical": formula.empirical,
         }
 
     def _stated(self, step: Stated) -> Block:
-        title = sentence(expand(step.title, self.system))
+        title = sentence(prose(step.title, self.system))
         self.glossary.result(step.symbol, title, step.quantity, self.numbers[step])
-        method = expand(step.method, self.system)
+        method = prose(step.method, self.system)
         symbol = self.notation.symbol(step.symbol)
         return {
             "type": "step",

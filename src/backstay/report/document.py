@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from backstay import __version__
-from backstay.checks import Check, Verdict, expand, worst_first
+from backstay.checks import Check, Verdict, worst_first
 from backstay.design import Design, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
 from backstay.report.ordinates import diagram_ordinates, pressure_ordinates
+from backstay.report.prose import prose
 from backstay.report.reading import READING
 from backstay.tables import (
     Table,
@@ -76,7 +77,7 @@ class Document:
             self._heading(2, f"Section {done.section.name}")
             self._paragraph(f"Design envelope: {done.pressures.envelope.title}.")
             self.blocks.append(
-                {"type": "list", "items": [expand(r, self.units) for r in done.pressures.reasons]}
+                {"type": "list", "items": [prose(r, self.units) for r in done.pressures.reasons]}
             )
             self._table(loads_table(done, self.units))
             self._heading(3, "Anchor schedule")
@@ -156,13 +157,15 @@ class Document:
         self._heading(2, "Schedule, notes and quantities")
         self._table(schedule_table(done, units))
         self.blocks.append(
-            {"type": "list", "items": [expand(n, units) for n in done.schedule.notes]}
+            {"type": "list", "items": [prose(n, units) for n in done.schedule.notes]}
         )
         self._table(quantities_table(done, units))
 
     def _close(self) -> None:
         self._heading(1, "Assumptions and limits of the methods")
         self.blocks.append({"type": "list", "items": list(LIMITS)})
+        self._heading(1, "Sources", flow=True)
+        self.blocks += self.derivations.sources.blocks()
         self._heading(1, "Symbols")
         self._paragraph(
             "A letter may mean different things in different equations, as in the documents they "
@@ -170,8 +173,6 @@ class Document:
         )
         rows = self.derivations.glossary.rows()
         self.blocks.append({"type": "symbols", "rows": rows})
-        self._heading(1, "Sources")
-        self.blocks += self.derivations.sources.blocks()
 
     def _derive(self, steps: tuple[Step, ...]) -> None:
         self.blocks += self.derivations.blocks(steps)
@@ -187,8 +188,8 @@ class Document:
             "verdict": check.verdict.value, "comparison": comparison_words(check, self.units),
             "utilisation": "" if check.verdict is Verdict.SHOW else utilisation_words(check),
             "clause": self.derivations.cite(check.clause),
-            "remedy": expand(check.remedy, self.units) if check.verdict is Verdict.FAIL else "",
-            "note": sentence(expand(check.open_choice or check.note, self.units)),
+            "remedy": prose(check.remedy, self.units) if check.verdict is Verdict.FAIL else "",
+            "note": sentence(prose(check.open_choice or check.note, self.units)),
             "lines": self.derivations.lines(check.steps),
         }  # fmt: skip
 
@@ -218,11 +219,12 @@ class Document:
         )
         return f"{life}; {service.failure} consequence of failure"
 
-    def _heading(self, level: int, text: str) -> None:
-        self.blocks.append({"type": "heading", "level": level, "text": text})
+    def _heading(self, level: int, text: str, *, flow: bool = False) -> None:
+        """Place a heading; a chapter begins a new page unless it is to `flow` on."""
+        self.blocks.append({"type": "heading", "level": level, "text": text, "flow": flow})
 
     def _paragraph(self, text: str) -> None:
-        self.blocks.append({"type": "paragraph", "text": expand(text, self.units)})
+        self.blocks.append({"type": "paragraph", "text": prose(text, self.units)})
 
     def _strong(self, text: str) -> None:
         self.blocks.append({"type": "strong", "text": text})

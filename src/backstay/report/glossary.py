@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from backstay.quantity import Quantity, UnitSystem
 from backstay.report.mathematics import TypstMath
+from backstay.report.prose import typeset
 from backstay.tables import sentence
 
 _FEW = 3
@@ -51,4 +52,4 @@ class Glossary:
         line: int,
     ) -> None:
         label = quantity.unit(self._system).label
-        where.setdefault(name, {}).setdefault((sentence(meaning), label), line)
+        where.setdefault(name, {}).setdefault((sentence(typeset(meaning)), label), line)

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from backstay.cite import Citation
+from backstay.report.prose import MEMORY_MARK, typeset
 from backstay.tables import sentence
-
-MEMORY_MARK = "†"
-"""Stands after a citation that was not re-read."""
 
 _KINDS = {
     "published": "Read for this tool: values and equations were compared with the document",
@@ -56,5 +54,5 @@ class Sources:
                     sentence(d) + (f": {'; '.join(clauses)}" if clauses else "")
                     for d, clauses in sorted(documents.items(), key=lambda item: item[0].lower())
                 ]
-            blocks.append({"type": "list", "items": items})
+            blocks.append({"type": "list", "items": [typeset(item) for item in items]})
         return blocks
