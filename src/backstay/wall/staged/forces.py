@@ -3,11 +3,11 @@
 Beam: cubic (Hermite) elements; unknowns per node deflection w (toward the cut, m) and rotation.
 Ground: total pressure at two Gauss points of every element, on either side,
 
-    behind:    p = clamp(p_ref - k (w - w_ref), active, passive)
-    in front:  p = clamp(p_ref + k (w - w_ref), active, passive)
+    behind:    p = clamp(p_ref - k_r (w - w_ref), active, passive)
+    in front:  p = clamp(p_ref + k_c (w - w_ref), active, passive)
 
 The reference (w_ref, p_ref) is the state at the end of the stage before: plastic movement is
-remembered, and unloading follows k.
+remembered, and unloading follows the subgrade modulus.
 """
 
 from __future__ import annotations
@@ -130,7 +130,7 @@ def limits(total, pore, undrained, Ka, Kp, c, su, multiplier):
 
 @njit(cache=True)
 def assemble(
-    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k,
+    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
     external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, tangent,
 ):  # fmt: skip
     """Fill R with the unbalanced force at deflections u, and A (if `tangent`) with its stiffness.
@@ -157,7 +157,7 @@ def assemble(
             n0, n1, n2_, n3 = N[e, g, 0], N[e, g, 1], N[e, g, 2], N[e, g, 3]
             w = n0 * u0 + n1 * u1 + n2_ * u2 + n3 * u3
             stiff = 0.0
-            p = ref_r[e, g] - k[e, g] * (w - w_ref[e, g])
+            p = ref_r[e, g] - k_r[e, g] * (w - w_ref[e, g])
             share = 1.0
             if p < low_r[e, g]:
                 p = low_r[e, g]
@@ -168,9 +168,9 @@ def assemble(
             p_r[e, g] = p
             f = p * width_r[e]
             size += abs(f) * weight
-            stiff += share * k[e, g] * width_r[e]
+            stiff += share * k_r[e, g] * width_r[e]
             if width_c[e] > 0.0:
-                p = ref_c[e, g] + k[e, g] * (w - w_ref[e, g])
+                p = ref_c[e, g] + k_c[e, g] * (w - w_ref[e, g])
                 share = 1.0
                 if p < low_c[e, g]:
                     p = low_c[e, g]
@@ -181,7 +181,7 @@ def assemble(
                 p_c[e, g] = p
                 f -= p * width_c[e]
                 size += abs(p * width_c[e]) * weight
-                stiff += share * k[e, g] * width_c[e]
+                stiff += share * k_c[e, g] * width_c[e]
             else:
                 p_c[e, g] = 0.0
             f = (f + external[e, g]) * weight

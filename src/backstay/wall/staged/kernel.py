@@ -34,11 +34,13 @@ ROUNDING = 4 * 2.2e-16
 """Last digits that the forces of a fine, stiff mesh lose, over stiffness times deflection."""
 LEAST_ACCURATE = 1e-8
 """Residual above which rounding is no excuse."""
+BLOCK = 8
+"""Realisations that share one workspace in a batch."""
 
 
 @njit(cache=True)
 def equilibrium(
-    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k,
+    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
     external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, d, trial,
     tolerance, bound, count,
 ):  # fmt: skip
@@ -55,7 +57,7 @@ def equilibrium(
     soft = 0.0
     size = assemble(
         u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
-        k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+        k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
     )  # fmt: skip
     count[1] += 1
     residual = _largest(R) / size if size > 0.0 else 0.0
@@ -74,7 +76,7 @@ def equilibrium(
                 return NOT_CONVERGED, residual
             size = assemble(
                 u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
-                k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+                k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
             )  # fmt: skip
             count[1] += 1
             continue
@@ -83,7 +85,7 @@ def equilibrium(
             trial[i] = u[i] + d[i]
         size = assemble(
             trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
-            k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+            k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
         )  # fmt: skip
         count[1] += 1
         slope = 0.0
@@ -98,7 +100,7 @@ def equilibrium(
                     trial[i] = u[i] + step * d[i]
                 size = assemble(
                     trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c,
-                    high_c, k, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A,
+                    high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A,
                     soft, True,
                 )  # fmt: skip
                 count[1] += 1
@@ -144,6 +146,8 @@ def run(
     per metre); strengths, weights, K0, kh, kh_gradient, layer_top, arching (m); dig, water_r, water_c,
     load, seepage, stiffness (s: the last a factor on EI); undrained (s, m); external (s, n-1, 2: kN/m
     on the wall); node (a); a_state, a_k, a_lock, a_cap (s, a: horizontal, per pile or metre).
+    Subgrade modulus on either side: kh + kh_gradient times the depth below the ground of that side,
+    for the width pile_width; behind an open face it goes down as the width that bears goes up.
     Outputs have the stage first: w (s, n, 2: deflection and rotation), V, M (s, n, 2: above and below the
     node; M continuous), pressures and their limits (s, n-1, 2), T (s, a), residual (s).
     """
@@ -160,14 +164,10 @@ def run(
     ref_r, ref_c, w_ref = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
     low_r, high_r = np.zeros((ne, 2)), np.zeros((ne, 2))
     low_c, high_c = np.zeros((ne, 2)), np.zeros((ne, 2))
-    p_r, p_c, k = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
+    p_r, p_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    k_r, k_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     width_r, width_c = np.empty(ne), np.empty(ne)
     a_ref, T = np.zeros(supports), np.zeros(supports)
-    for e in range(ne):
-        lay = layer[e]
-        for g in range(2):
-            depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
-            k[e, g] = kh[lay] + kh_gradient[lay] * depth
     for s in range(stages):
         vertical_stress(z, h, layer, gamma, gamma_sat, 0.0, water_r[s], load[s], total_r)
         vertical_stress(z, h, layer, gamma, gamma_sat, dig[s], water_c[s], 0.0, total_c)
@@ -179,6 +179,8 @@ def run(
             multiplier = 1.0 if open_face else arching[lay]
             for g in range(2):
                 depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
+                k_r[e, g] = (kh[lay] + kh_gradient[lay] * depth) * pile_width / width_r[e]
+                k_c[e, g] = kh[lay] + kh_gradient[lay] * max(depth - dig[s], 0.0)
                 strength = 0.0
                 if su[lay] > 0.0:
                     strength = su[lay] + su_gradient[lay] * (depth - layer_top[lay])
@@ -228,7 +230,7 @@ def run(
             if a_state[s, a] == HOLDING and (s == 0 or a_state[s - 1, a] != HOLDING):
                 a_ref[a] = u[2 * node[a]]
         status, residual = equilibrium(
-            u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k,
+            u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
             external[s], p_r, p_c, node, T, a_state[s], a_k[s], a_lock[s], a_ref, a_cap[s],
             R, A, d, trial, tolerance, bound, count,
         )  # fmt: skip
@@ -291,11 +293,12 @@ def run_batch(
 ):  # fmt: skip
     """Carry r realisations through the stages, in parallel.
 
-    Inputs as of `run`; those of ground, EI, water, load and supports have the realisation first. Outputs:
-    status, done (r); moment_high, moment_low, shear, deflection, toe_use (r, s); T_out (r, s, a).
+    Inputs as of `run`; those of strength, weight and stiffness of the ground (r, m), water, load,
+    seepage and stiffness (r, s), a_k and a_lock (r, s, a) have the realisation first. Outputs: status,
+    done (r); moment_high, moment_low, shear, deflection, toe_use (r, s); T_out (r, s, a).
     """
-    stages, ne, n = dig.shape[0], h.shape[0], z.shape[0]
-    for r in prange(Ka.shape[0]):
+    stages, ne, n, total = dig.shape[0], h.shape[0], z.shape[0], Ka.shape[0]
+    for block in prange((total + BLOCK - 1) // BLOCK):
         w = np.empty((stages, n, 2))
         V, M = np.empty((stages, n, 2)), np.empty((stages, n, 2))
         pr, pc = np.empty((stages, ne, 2)), np.empty((stages, ne, 2))
@@ -303,33 +306,31 @@ def run_batch(
         lc, hc = np.empty((stages, ne, 2)), np.empty((stages, ne, 2))
         residual, count = np.empty(stages), np.zeros(2, np.int64)
         T = np.zeros((stages, node.shape[0]))
-        finished, state = run(
-            z, h, layer, EI[r], gamma[r], gamma_sat[r], Ka[r], Kp[r], c[r], su[r], su_gradient[r],
-            K0[r], kh[r], kh_gradient[r], layer_top, dig, water_r[r], water_c[r], load[r], seepage[r],
-            undrained, stiffness, spacing, pile_width, arching, external, node, a_state, a_k[r],
-            a_lock[r], a_cap, tolerance, bound, w, V, M, pr, pc, lr, hr, lc, hc, T, residual, count,
-        )  # fmt: skip
-        status[r], done[r] = state, finished
-        for s in range(stages):
-            if s >= finished:
-                moment_high[r, s] = moment_low[r, s] = shear[r, s] = np.nan
-                deflection[r, s] = toe_use[r, s] = np.nan
-                T_out[r, s, :] = np.nan
-                continue
-            high, low, most, far = 0.0, 0.0, 0.0, 0.0
-            for i in range(n):
-                high, low = max(high, M[s, i, 0]), min(low, M[s, i, 0])
-                most = max(most, abs(V[s, i, 0]), abs(V[s, i, 1]))
-                far = max(far, abs(w[s, i, 0]))
-            moment_high[r, s], moment_low[r, s], shear[r, s], deflection[r, s] = (
-                high,
-                low,
-                most,
-                far,
-            )
-            toe_use[r, s] = passive_share(z, h, dig[s], pc[s], hc[s])
-            for a in range(node.shape[0]):
-                T_out[r, s, a] = T[s, a]
+        for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
+            finished, state = run(
+                z, h, layer, EI, gamma[r], gamma_sat[r], Ka[r], Kp[r], c[r], su[r], su_gradient[r],
+                K0[r], kh[r], kh_gradient[r], layer_top, dig, water_r[r], water_c[r], load[r],
+                seepage[r], undrained, stiffness[r], spacing, pile_width, arching, external, node,
+                a_state, a_k[r], a_lock[r], a_cap, tolerance, bound,
+                w, V, M, pr, pc, lr, hr, lc, hc, T, residual, count,
+            )  # fmt: skip
+            status[r], done[r] = state, finished
+            for s in range(stages):
+                if s >= finished:
+                    moment_high[r, s] = moment_low[r, s] = shear[r, s] = np.nan
+                    deflection[r, s] = toe_use[r, s] = np.nan
+                    T_out[r, s, :] = np.nan
+                    continue
+                high, low, most, far = 0.0, 0.0, 0.0, 0.0
+                for i in range(n):
+                    high, low = max(high, M[s, i, 0]), min(low, M[s, i, 0])
+                    most = max(most, abs(V[s, i, 0]), abs(V[s, i, 1]))
+                    far = max(far, abs(w[s, i, 0]))
+                moment_high[r, s], moment_low[r, s] = high, low
+                shear[r, s], deflection[r, s] = most, far
+                toe_use[r, s] = passive_share(z, h, dig[s], pc[s], hc[s])
+                for a in range(node.shape[0]):
+                    T_out[r, s, a] = T[s, a]
 
 
 @njit(cache=True)
