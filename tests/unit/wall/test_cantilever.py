@@ -111,3 +111,32 @@ def test_both_strengths_bend_the_wall_no_less_than_either_alone(su: float, phi: 
     assert both.shear == pytest.approx(max(a.shear for a in alone), rel=1e-9)
     assert both.deflection == pytest.approx(max(a.deflection for a in alone), rel=1e-9)
     assert both.embedment_required == max(a.embedment_required for a in alone)
+
+
+def test_pile_in_sand_by_hand_full_spacing_above_and_pile_width_below() -> None:
+    """phi 30, gamma 18, dug 3 m, piles of 0.6 m at 2.4 m, passive over 1.5 on three widths.
+
+    Above the dig level P = Ka g h^2 / 2 s = 64.8 kN, 1 m above it. At x below it the wall has
+    the moment P (x + 1) + b Ka g (h x^2 / 2 + x^3 / 6) - 3 b Kp g x^3 / 6 / 1.5.
+    """
+    c = stage(section(sand(phi=30.0, gamma=18.0)), 3.0)
+    assert c.pressure.resultant(0.0, 3.0) == pytest.approx(64.8)
+
+    def moment(x: float) -> float:
+        active = 0.6 * 18.0 / 3 * (3.0 * x**2 / 2 + x**3 / 6)
+        return 64.8 * (x + 1.0) + active - 3 * 0.6 * 3.0 * 18.0 * x**3 / 6 / 1.5
+
+    depths = [1e-4 * k for k in range(60_000)]
+    assert c.moment == pytest.approx(max(moment(x) for x in depths), rel=2e-3)
+    D_0 = next(x for x in depths if moment(x) < 0.0)
+    assert c.embedment_zero == pytest.approx(D_0, abs=5e-3)
+    assert c.embedment_required == pytest.approx(1.2 * D_0, abs=6e-3)
+    assert c.shear >= 64.8 * (1 - 1e-9)
+
+
+def test_local_surcharge_acts_on_the_full_spacing_above_and_the_pile_width_below() -> None:
+    s = section(clay(su=400.0, kind="stiff clay"))
+    push = Diagram("push", (0.0, 8.0), (10.0, 10.0))
+    c = stage(s, 3.0, surcharges=(push,), passive_factor=1.0)
+    assert c.pressure.resultant(0.0, 3.0) == pytest.approx(10.0 * 3.0 * 2.4)
+    assert c.pressure.at(3.5) == pytest.approx(10.0 * 0.6)  # no 9 su above 1.5 widths
