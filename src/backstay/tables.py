@@ -169,11 +169,16 @@ def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
 
 
 def least_length(value: float, units: UnitSystem) -> str:
-    """Return a least length rounded up to 0.1 m, or to half a foot."""
+    """Return a least length as the schedule states it."""
+    return f"{QUANTITIES['length'].shown(scheduled_length(value, units), units):.1f}"
+
+
+def scheduled_length(value: float, units: UnitSystem) -> float:
+    """Return a least length (m) rounded up to 0.1 m, or to half a foot."""
     step = 0.1 if units is UnitSystem.SI else 0.5
-    shown = QUANTITIES["length"].shown(value, units)
-    steps = -(-(shown - 1e-9) // step)
-    return f"{steps * step:.1f}"
+    length = QUANTITIES["length"]
+    steps = -(-(length.shown(value, units) - 1e-9) // step)
+    return length.internal(steps * step, units)
 
 
 def bond_words(anchor: AnchorDesign, units: UnitSystem) -> str:

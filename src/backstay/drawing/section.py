@@ -83,7 +83,7 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
     obstacles = draw_obstacles(board, frame, done)
     row = draw_right_of_way(board, frame, done)
     limit = draw_surface(board, frame, done)
-    draw_anchors(board, frame, done)
+    draw_anchors(board, frame, done, units)
     draw_wall(board, frame, done)
     draw_benches(board, frame, done)
     surcharges = draw_surcharges(board, frame, done, units)

@@ -30,7 +30,7 @@ _CAUTIONS = (
     "Local codes and the engineer of record govern.",
 )
 _KIND_NOTES = {
-    "section": "Lengths along anchors are true lengths; ≥ marks a bond length that "
+    "section": "Lengths along anchors are true lengths, rounded up as in the schedule; ≥ marks a bond length that "
     "is the contractor's choice: the shortest estimated, to be shown by test.",
     "elevation": "Seen from the cut. Anchors are marked row-number, from the left.",
 }

@@ -18,7 +18,8 @@ from backstay.drawing.lettering import shortened, text_width, wrapped
 from backstay.drawing.marks import Point
 from backstay.model.sequence import bench_depth
 from backstay.model.wall import SoldierPiles
-from backstay.quantity import UnitSystem
+from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.tables import scheduled_length
 
 if TYPE_CHECKING:
     from backstay.anchors import AnchorDesign
@@ -86,12 +87,25 @@ def draw_benches(board: Board, frame: Frame, done: SectionDesign) -> None:
             )
 
 
-def draw_anchors(board: Board, frame: Frame, done: SectionDesign) -> None:
+def scheduled_ends(anchor: AnchorDesign, units: UnitSystem) -> tuple[Point, Point, Point]:
+    """Return (x, z) of head, start and end of the bond zone, for the lengths of the schedule.
+
+    Those are rounded up, so what is drawn is what is built, and dimensions measure it.
+    """
+    (x, z), (far, deep) = anchor.head, anchor.bond_end
+    free = scheduled_length(anchor.unbonded_length, units)
+    whole = free + scheduled_length(anchor.bond_length, units)
+    drawn = anchor.unbonded_length + anchor.bond_length
+    ux, uz = (far - x) / drawn, (deep - z) / drawn
+    return anchor.head, (x + ux * free, z + uz * free), (x + ux * whole, z + uz * whole)
+
+
+def draw_anchors(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:
     """Draw each row's anchor: head, free length, bond zone to its true diameter if that shows."""
     view = frame.view
     half = wall_thickness(done) / 2
     for anchor in done.anchors:
-        head, free, end = (view.at(*p) for p in (anchor.head, anchor.free_end, anchor.bond_end))
+        head, free, end = (view.at(*p) for p in scheduled_ends(anchor, units))
         ux, uy = _direction(head, end)
         front = (head[0] - half * view.mm, head[1] - half * view.mm * uy / ux)
         board.line("ANCHOR-FREE", front, free)
@@ -132,10 +146,11 @@ def dimension_anchors(board: Board, frame: Frame, done: SectionDesign, units: Un
         if (a[1] - b[1]) * cos(max(x.inclination for x in done.anchors)) < room:
             return
     for anchor in done.anchors:
-        head, free, end = (view.at(*p) for p in (anchor.head, anchor.free_end, anchor.bond_end))
+        head, free, end = (view.at(*p) for p in scheduled_ends(anchor, units))
         w = max(anchor.hole_diameter * view.mm, _LEAST_BOND) / 2
         clear = w + DIMENSION_CLEAR * board.text
-        pieces = ((head, free, anchor.unbonded_length), (free, end, anchor.bond_length))
+        lengths = (scheduled_length(v, units) for v in (anchor.unbonded_length, anchor.bond_length))
+        pieces = tuple(zip((head, free), (free, end), lengths, strict=True))
         below, above = (
             [board.measured(a, b, side * clear, length(true, units), masked=True)
              for a, b, true in pieces]
@@ -189,19 +204,28 @@ def label_rows(board: Board, frame: Frame, done: SectionDesign, units: UnitSyste
 def _row_lines(
     anchor: AnchorDesign, units: UnitSystem, size: float, width: float, detail: int
 ) -> list[str]:
-    load = short(round(anchor.design_load, 1), "force", units)
+    force = QUANTITIES["force"]
+    load = f"{force.shown(anchor.design_load, units):.0f} {force.unit(units).label}"
     slope = f"{degrees(anchor.inclination):.3g}° below horizontal"
     if anchor.skew:
         slope = f"{degrees(anchor.inclination):.3g}° down, skew {degrees(anchor.skew):.3g}°"
     open_bond = "≥ " if anchor.bond_open else ""
-    free, bond = length(anchor.unbonded_length, units), length(anchor.bond_length, units)
+    free, bond = (
+        length(scheduled_length(v, units), units)
+        for v in (anchor.unbonded_length, anchor.bond_length)
+    )
+    tendon = [
+        line
+        for part in anchor.tendon.title.split(", ")
+        for line in wrapped(part, size, width - 1.0)
+    ]
     lengths = f"free {free} + bond {open_bond}{bond}"
     spacing = f"spacing {length_with_unit(anchor.spacing, units)}"
     name = f"R{anchor.row}: design load {load}"
     if text_width(name, size, bold=True) > width - 1.0:
         name = f"R{anchor.row}: {load}"
     lines = {
-        4: [name, *wrapped(anchor.tendon.title, size, width - 1.0), slope, lengths, spacing],
+        4: [name, *tendon, slope, lengths, spacing],
         3: [name, f"{degrees(anchor.inclination):.3g}°, {lengths}", spacing],
         2: [name, f"{degrees(anchor.inclination):.3g}°, {lengths}"],
         1: [f"R{anchor.row}: {load}, {degrees(anchor.inclination):.3g}°"],

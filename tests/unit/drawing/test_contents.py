@@ -11,7 +11,10 @@ import pytest
 from backstay.design import design
 from backstay.drawing.along import anchor_places, pile_places
 from backstay.drawing.marks import Dimension, Ring, Stroke
-from backstay.quantity import UnitSystem
+from backstay.drawing.section import compose_section
+from backstay.drawing.sheet import sheet
+from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.tables import least_length
 from tests.unit.drawing.cases import CASES, compose
 from tests.unit.drawing.standin import project, stand_in
 
@@ -176,3 +179,18 @@ def test_strokes_are_finite() -> None:
         for mark in compose(data, "section", "sheet", SI).marks:
             if isinstance(mark, Stroke):
                 assert all(abs(v) < 1e4 for p in mark.points for v in p)
+
+
+@pytest.mark.parametrize("units", [SI, US])
+@pytest.mark.parametrize("name", ["three-row-layered-water", "two-row-sand"])
+def test_lengths_of_anchors_are_those_of_the_schedule(name: str, units: UnitSystem) -> None:
+    done = design(project(CASES[name])).sections[0]
+    text = words(compose_section(done, sheet(units), units))
+    for anchor in done.anchors:
+        free = float(least_length(anchor.unbonded_length, units))
+        bond = float(least_length(anchor.bond_length, units))
+        mark = "≥ " if anchor.bond_open else ""
+        assert f"free {free:.2f} + bond {mark}{bond:.2f}" in text
+        assert f"{free:.2f}" in text.splitlines()
+        assert f"{bond:.2f}" in text.splitlines()
+        assert free >= QUANTITIES["length"].shown(anchor.unbonded_length, units) - 1e-6
