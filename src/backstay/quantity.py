@@ -114,6 +114,11 @@ QUANTITIES: dict[str, Quantity] = {
         _quantity("small length", ("mm", 1e3, 4, "mm"), ("in", 1 / _IN, 4, "inch")),
         _quantity("area", ("m²", 1.0, 4, "m**2"), ("ft²", 1 / _FT**2, 4, "ft**2")),
         _quantity("section area", ("mm²", 1e6, 4, "mm**2"), ("in²", 1 / _IN**2, 4, "inch**2")),
+        _quantity(
+            "section area per length",
+            ("cm²/m", 1e4, 4, "cm**2/m"),
+            ("in²/ft", _FT / _IN**2, 4, "inch**2/ft"),
+        ),
         _quantity("volume", ("m³", 1.0, 3, "m**3"), ("yd³", 1 / 0.9144**3, 3, "yard**3")),
         _quantity("section modulus", ("cm³", 1e6, 4, "cm**3"), ("in³", 1 / _IN**3, 4, "inch**3")),
         _quantity(
@@ -160,6 +165,16 @@ QUANTITIES: dict[str, Quantity] = {
             ("MN/m³", 1e-3, 4, "MN/m**3"),
             ("kcf", _FT**3 / _KIP, 4, "kip/ft**3"),
         ),
+        _quantity(
+            "subgrade modulus gradient",
+            ("MN/m⁴", 1e-3, 4, "MN/m**4"),
+            ("kcf/ft", _FT**4 / _KIP, 4, "kip/ft**4"),
+        ),
+        _quantity(
+            "support stiffness",
+            ("MN/m²", 1e-3, 4, "MN/m**2"),
+            ("kip/ft/ft", _FT**2 / _KIP, 4, "kip/ft**2"),
+        ),
         _quantity("mass", ("kg", 1.0, 4, "kg"), ("lb", 1 / _LB_MASS, 4, "lb")),
         _quantity(
             "mass per length", ("kg/m", 1.0, 4, "kg/m"), ("lb/ft", _FT / _LB_MASS, 4, "lb/ft")
@@ -188,6 +203,7 @@ Length = Annotated[float, QUANTITIES["length"]]
 SmallLength = Annotated[float, QUANTITIES["small length"]]
 Area = Annotated[float, QUANTITIES["area"]]
 SectionArea = Annotated[float, QUANTITIES["section area"]]
+SectionAreaPerLength = Annotated[float, QUANTITIES["section area per length"]]
 Volume = Annotated[float, QUANTITIES["volume"]]
 SectionModulus = Annotated[float, QUANTITIES["section modulus"]]
 SectionModulusPerLength = Annotated[float, QUANTITIES["section modulus per length"]]
@@ -206,6 +222,8 @@ SteelModulus = Annotated[float, QUANTITIES["steel modulus"]]
 UnitWeight = Annotated[float, QUANTITIES["unit weight"]]
 StressGradient = Annotated[float, QUANTITIES["stress gradient"]]
 SubgradeModulus = Annotated[float, QUANTITIES["subgrade modulus"]]
+SubgradeModulusGradient = Annotated[float, QUANTITIES["subgrade modulus gradient"]]
+SupportStiffness = Annotated[float, QUANTITIES["support stiffness"]]
 Mass = Annotated[float, QUANTITIES["mass"]]
 MassPerLength = Annotated[float, QUANTITIES["mass per length"]]
 Duration = Annotated[float, QUANTITIES["duration"]]

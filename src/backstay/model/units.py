@@ -187,8 +187,15 @@ Modulus = Annotated[float, QUANTITIES["modulus"], _Door("modulus")]
 UnitWeight = Annotated[float, QUANTITIES["unit weight"], _Door("unit weight")]
 StressGradient = Annotated[float, QUANTITIES["stress gradient"], _Door("stress gradient")]
 SubgradeModulus = Annotated[float, QUANTITIES["subgrade modulus"], _Door("subgrade modulus")]
+SubgradeModulusGradient = Annotated[
+    float, QUANTITIES["subgrade modulus gradient"], _Door("subgrade modulus gradient")
+]
+SupportStiffness = Annotated[float, QUANTITIES["support stiffness"], _Door("support stiffness")]
 Force = Annotated[float, QUANTITIES["force"], _Door("force")]
 ForcePerLength = Annotated[float, QUANTITIES["force per length"], _Door("force per length")]
+SectionAreaPerLength = Annotated[
+    float, QUANTITIES["section area per length"], _Door("section area per length")
+]
 SectionModulusPerLength = Annotated[
     float, QUANTITIES["section modulus per length"], _Door("section modulus per length")
 ]

@@ -13,6 +13,8 @@ from backstay.model.units import (
     NonNegativeStress,
     PositiveLength,
     PositiveSmallLength,
+    Ratio,
+    SectionAreaPerLength,
     SectionModulusPerLength,
     SmallLength,
     Strength,
@@ -64,6 +66,10 @@ class SoldierPiles(Entry):
     opening_width: PositiveSmallLength | None = Field(
         default=None, description="width cut out of the flanges where the tendon passes through"
     )
+    arching: Annotated[Ratio, Field(ge=1, le=3)] | None = Field(
+        default=None,
+        description="width of ground that bears on a pile below the cut, over the pile's width",
+    )
     lagging: Lagging = Lagging()
 
 
@@ -76,8 +82,14 @@ class ContinuousWall(Entry):
         description="EI per length"
     )
     section_modulus: Annotated[SectionModulusPerLength, Field(gt=0)]
+    area: Annotated[SectionAreaPerLength, Field(gt=0)] | None = Field(
+        default=None,
+        description="cross-section, for axial stress; absent: bending alone is checked",
+    )
     width: PositiveLength = Field(description="thickness of the wall across the section")
-    allowable_stress: Annotated[Strength, Field(gt=0)] = Field(description="in bending")
+    allowable_stress: Annotated[Strength, Field(gt=0)] = Field(
+        description="in bending, and of bending and axial stress together where area is given"
+    )
     weight: NonNegativeStress = Field(default=0.0, description="weight per area of wall face")
     toe: Length | Auto = "auto"
 

@@ -26,6 +26,7 @@ from backstay.pressure.diagram import Diagram, total
 from backstay.quantity import QUANTITIES, Length, Ratio
 from backstay.trace import Step, formula, heading, remark, state, trace, untraced
 from backstay.wall.limits import (
+    ONE_METRE,
     Condition,
     Sums,
     at_stage,
@@ -202,6 +203,8 @@ def cantilever_stage(
         )
     with trace() as t:
         heading("Cantilever stage, before the first row is stressed")
+        if not isolated:
+            remark(ONE_METRE)
         if len(found) > 1:
             for (other, depth, _, _), (_, most, _) in zip(found, bent, strict=True):
                 remark(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import isclose
+from typing import Literal
 
 from backstay.anchors.loads import RowLoads
 from backstay.cite import STATICS
@@ -107,31 +108,40 @@ def pile_demand(
     anchor_vertical: float,
     facing_weight: float,
     cantilever: tuple[float, float],
+    of: Literal["pile", "wall"] = "pile",
 ) -> PileDemand:
-    """Return what acts on one pile.
+    """Return what acts on one pile, or on one metre of wall (whose spacing is 1).
 
     anchor_vertical: kN per metre of wall; facing_weight: kPa of wall face; cantilever: moment
-    (kNm) and shear (kN) per pile before the first row is stressed.
+    (kNm) and shear (kN) of a pile or metre before the first row is stressed.
     """
-    moment, shear = cantilever
+    stage_moment, stage_shear = cantilever
+    found = {
+        "the closed form": actions.closed_form.greatest_moment,
+        "the continuous beam": actions.continuous.greatest_moment,
+    }
+    if actions.interior:
+        found["0.1 p L²"] = actions.interior
+    per = "" if of == "pile" else " per length"
     with trace() as t:
-        heading("Moment and shear in one pile")
-        views = [
-            MomentView("the closed form", pile_moment(actions.closed_form.greatest_moment, spacing)),
-            MomentView("the continuous beam", pile_moment(actions.continuous.greatest_moment, spacing)),
-        ]  # fmt: skip
-        if actions.interior:
-            views.append(MomentView("0.1 p L²", pile_moment(actions.interior, spacing)))
-        stage = state("M", "cantilever stage, before the first row is stressed", moment, "moment",
-                      method="from its own derivation")  # fmt: skip
-        views.append(MomentView("the cantilever stage", stage, "cantilever"))
-        V = max(pile_shear(actions.shear, spacing),
-                state("V", "shear, cantilever stage", shear, "force",
-                      method="from its own derivation"))  # fmt: skip
+        if of == "pile":
+            heading("Moment and shear in one pile")
+            views = [MomentView(title, pile_moment(M_1, spacing)) for title, M_1 in found.items()]
+            V = pile_shear(actions.shear, spacing)
+        else:
+            heading("Design moment and shear per length of wall")
+            views = [MomentView(title, M_1) for title, M_1 in found.items()]
+            V = actions.shear
+        state("M", "cantilever stage, before the first row is stressed", stage_moment, f"moment{per}",
+              method="from its own derivation")  # fmt: skip
+        views.append(MomentView("the cantilever stage", stage_moment, "cantilever"))
+        state("V", "shear, cantilever stage", stage_shear, f"force{per}",
+              method="from its own derivation")  # fmt: skip
+        V = max(V, stage_shear)
         governing = max(views, key=lambda view: view.value)
-        state("M_max", "design moment", governing.value, "moment",
+        state("M_max", "design moment", governing.value, f"moment{per}",
               method=f"the greatest of those above, that of {governing.title}")  # fmt: skip
-        state("V_max", "design shear", V, "force", method="the greater of both above")
+        state("V_max", "design shear", V, f"force{per}", method="the greatest of those above")
     depths: Sequence[float] = actions.closed_form.supports[:-1]
     rows = tuple(
         spacing * max(abs(actions.closed_form.moment_at(z)), abs(actions.continuous.moment_at(z)))

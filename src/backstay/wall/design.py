@@ -12,13 +12,11 @@ from backstay.ground import Profile
 from backstay.model.project import Section, Service
 from backstay.model.wall import ContinuousWall, SoldierPiles
 from backstay.pressure import DesignPressures
-from backstay.trace import remark, trace
 from backstay.wall.continuous import design_continuous_wall
 from backstay.wall.demand import WallActions, wall_actions
 from backstay.wall.foot import FootLoads, local_surcharges
 from backstay.wall.head import HeadConnection, Support, design_head
 from backstay.wall.member import Member
-from backstay.wall.pile import pile_axial
 from backstay.wall.result import WallDesign
 from backstay.wall.rolled import METRIC_STEP, plate_step, steel_title
 from backstay.wall.soldier import SoldierPileDesign, design_soldier_piles
@@ -133,9 +131,6 @@ def _continuous(
         anchors, support="waler", member=None, F_y=0.0, pile_shear=0.0, pile_spacing=None,
         bending=bending, basis=basis, step=METRIC_STEP,
     )  # fmt: skip
-    with trace() as t:
-        remark("Actions and strength are those of 1 m of wall.")
-        axial = pile_axial(carried.anchor_vertical, 1.0, wall.weight, 0.0, ground.H)
     return WallDesign(
         kind="continuous",
         section_name=wall.name,
@@ -147,7 +142,7 @@ def _continuous(
         continuous=actions.continuous,
         design_moment=demand.moment,
         design_shear=demand.shear,
-        axial=axial,
+        axial=done.axial,
         embedment=foot.embedment,
         toe=ground.H + foot.embedment,
         embedment_required=foot.required,
@@ -158,5 +153,5 @@ def _continuous(
         head=head,
         checks=(done.check, *foot.checks, *head.checks),
         steps=(*done.check.steps, *foot.toe.steps, *foot.vertical.steps, *foot.cantilever.steps,
-               *foot.steps, *head.steps, *t.steps),
+               *foot.steps, *head.steps),
     )  # fmt: skip

@@ -99,6 +99,7 @@ def design_foot(
         return design_vertical(
             ground, shaft=shaft, embedment=D, spacing=spacing,
             anchor_vertical=loads.anchor_vertical, facing_weight=loads.facing_weight, basis=basis,
+            of="pile" if isolated else "wall",
         )  # fmt: skip
 
     def lateral(depth: float | None) -> ToeDesign:

@@ -26,6 +26,7 @@ from backstay.pressure.lateral import acts_undrained
 from backstay.pressure.water import WaterState
 
 Condition = Literal["undrained", "drained"]
+ONE_METRE = "Forces and moments are those of {length:1} of wall."
 STEP = 0.25
 """Greatest distance between depths, m; pressures are straight in between."""
 

@@ -26,6 +26,7 @@ from backstay.model.project import Section
 from backstay.quantity import QUANTITIES
 from backstay.trace import Step, heading, remark, state, trace, untraced
 from backstay.wall.limits import (
+    ONE_METRE,
     STEP,
     Condition,
     conditions,
@@ -256,6 +257,8 @@ def _result(
     mechanism = case.least(z)[0]
     with trace() as t:
         heading("Toe below subgrade")
+        if not case.isolated:
+            remark(ONE_METRE)
         for tried in needs:
             if len(needs) > 1:
                 remark(

@@ -36,7 +36,7 @@ from backstay.wall.axial import (
     tip_sand_driven,
     tip_shallow,
 )
-from backstay.wall.limits import Sums, first_at_least, is_undrained, seeps
+from backstay.wall.limits import ONE_METRE, Sums, first_at_least, is_undrained, seeps
 
 ALPHA_DRILLED = 0.55
 STEP = 0.25
@@ -110,12 +110,13 @@ def design_vertical(
     anchor_vertical: float,
     facing_weight: float,
     basis: Basis,
+    of: Literal["pile", "wall"] = "pile",
 ) -> VerticalDesign:
     """Check the vertical capacity of the wall below subgrade.
 
     shaft: the pile; embedment: below subgrade (m); spacing: of piles (m; 1 for a continuous
     wall); anchor_vertical: vertical components of all rows, kN per metre of wall; facing_weight:
-    of lagging or facing, kPa of wall face.
+    of lagging or facing, kPa of wall face; of: whether a pile or a metre of wall is checked.
     """
     H = ground.H
     FS = basis.axial_safety.value
@@ -129,6 +130,8 @@ def design_vertical(
     with trace() as t:
         heading("Vertical capacity below subgrade")
         remark("Friction on the wall above subgrade is left out.")
+        if of == "wall":
+            remark(ONE_METRE)
         Q = demand(embedment)
         state("D", "Embedment below subgrade", embedment, "length", method="as for the toe")
         state("perimeter", "Perimeter that bears on the ground", shaft.perimeter, "length",
@@ -158,7 +161,8 @@ def design_vertical(
             "stronger ground (a stratum without strength or SPT values carries nothing here)"
         )
     check = Check(
-        "wall.vertical-capacity", "vertical load on the pile", Q, Q_all, QUANTITIES["force"],
+        "wall.vertical-capacity", f"vertical load on the {of}", Q, Q_all,
+        QUANTITIES["force" if of == "pile" else "force per length"],
         basis.axial_safety.cite, steps=t.steps, remedy=remedy,
     )  # fmt: skip
     return VerticalDesign(Q, Q_s, Q_t, Q_all, embedment, needed, (check,), t.steps)

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from backstay.anchors import critical_surface, design_anchors, row_loads
+from backstay.anchors import AnchorDesign, critical_surface, design_anchors, row_loads
 from backstay.basis import basis
 from backstay.checks import Check, expand
+from backstay.design import design_section
 from backstay.errors import DesignError
 from backstay.expression import written
 from backstay.ground import profile
@@ -20,7 +21,7 @@ from backstay.model.wall import SoldierPiles
 from backstay.notation import PlainText
 from backstay.pressure import design_pressures
 from backstay.quantity import UnitSystem
-from backstay.trace import Computed
+from backstay.trace import Computed, Remark, Stated
 from backstay.wall.design import design_wall
 from backstay.wall.result import WallDesign
 from backstay.wall.rolled import family_members
@@ -44,6 +45,14 @@ def done(section: Section, service: Service = TEMPORARY) -> WallDesign:
         section, ground, critical_surface(section, ground), loads, service, RULES
     )
     return design_wall(section, ground, pressures, loads, anchors, service, RULES)
+
+
+def anchors_of(section: Section) -> tuple[AnchorDesign, ...]:
+    return design_section(section, TEMPORARY, RULES).anchors
+
+
+def changed_wall(section: Section, **changes: Any) -> Section:
+    return section.model_copy(update={"wall": section.wall.model_copy(update=changes)})
 
 
 def sand(**changes: Any) -> Section:
@@ -166,11 +175,40 @@ def test_wider_spacing_loads_each_pile_more() -> None:
 
 def test_continuous_wall_is_checked_by_its_stress() -> None:
     section = example("soft-over-weaker-clay")
-    wall = done(section)
+    wall = done(changed_wall(section, area=None))
     assert wall.kind == "continuous"
     assert wall.lagging is None
     bending = check(wall, "wall.continuous-bending")
     assert bending.demand == pytest.approx(wall.design_moment / section.wall.section_modulus)  # type: ignore[union-attr]
+    assert "axial stress not included" in bending.note
+
+
+def test_axial_load_adds_to_the_stress_of_a_continuous_wall_whose_area_is_given() -> None:
+    section = example("soft-over-weaker-clay")
+    area = 0.0155
+    wall = done(changed_wall(section, area=area, weight=1.2))
+    stress = check(wall, "wall.continuous-bending")
+    vertical = sum(anchor.vertical for anchor in anchors_of(section))
+    assert wall.axial == pytest.approx(vertical + 1.2 * section.height)
+    assert stress.demand == pytest.approx(
+        wall.design_moment / section.wall.section_modulus + wall.axial / area  # type: ignore[union-attr]
+    )
+    assert "axial" in stress.name
+    crushed = check(done(changed_wall(section, area=1e-4)), "wall.continuous-bending")
+    assert "flatter anchors" in crushed.remedy
+
+
+def test_forces_of_a_continuous_wall_are_per_length() -> None:
+    wall = done(example("soft-over-weaker-clay"))
+    vertical = check(wall, "wall.vertical-capacity")
+    assert (vertical.quantity.name, vertical.name) == (
+        "force per length",
+        "vertical load on the wall",
+    )
+    steps = check(wall, "wall.continuous-bending").steps
+    stated = {s.symbol: s.quantity.name for s in steps if isinstance(s, Stated)}
+    assert stated["M_max"] == "moment per length"
+    assert any("{length:1} of wall" in s.text for s in wall.steps if isinstance(s, Remark))
 
 
 @pytest.mark.parametrize(

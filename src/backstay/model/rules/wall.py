@@ -117,6 +117,7 @@ def wall_sizes(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterator[Breach
         sizes = (
             (("width",), wall.width, "length", 0.05, 3.0),
             (("stiffness",), wall.stiffness, "bending stiffness per length", 1e2, 1e8),
+            (("area",), wall.area, "section area per length", 1e-4, 3.0),
             (("section_modulus",), wall.section_modulus, "section modulus per length", 1e-5, 1.0),
             (("allowable_stress",), wall.allowable_stress, "strength", 1e2, 1e6),
         )
