@@ -50,3 +50,18 @@ def test_effective_web_tends_to_a_width_that_does_not_depend_on_its_depth() -> N
     assert steel.effective_web(1e6 * IN, 0.25 * IN, 40.9 * KSI, E) / IN == pytest.approx(
         strip, rel=1e-4
     )
+
+
+@pytest.mark.parametrize(("lamda", "expected"), [(53.5, 1.50), (54.5, 1.67), (90.0, 1.67)])
+def test_safety_factor_on_shear_of_stocky_and_of_other_webs(lamda: float, expected: float) -> None:
+    """AISC 360-10 G2.1(a): 1.50 up to h/tw 2.24 sqrt(E/Fy) = 53.95, else 1.67."""
+    assert steel.shear_safety(lamda, FY, E) == expected
+
+
+@pytest.mark.parametrize(
+    ("lamda", "expected"),
+    [(20.0, 0.76), (40.0, 0.6325), (100.0, 0.4), (116.0, 0.3714), (160.0, 0.35)],
+)
+def test_restraint_of_the_flange_by_the_web(lamda: float, expected: float) -> None:
+    """AISC 360-10 table B4.1b: 4 over the root of h/tw, between 0.35 and 0.76."""
+    assert steel.flange_restraint(lamda) == pytest.approx(expected, abs=1e-4)
