@@ -17,6 +17,7 @@ from backstay.model.units import (
     Ratio,
     StressGradient,
     SubgradeModulus,
+    SubgradeModulusGradient,
     UnitWeight,
 )
 
@@ -64,7 +65,14 @@ class Stratum(Entry):
     stiffness: Annotated[Modulus, Field(gt=0)] | None = Field(
         default=None, description="Young's modulus of the ground"
     )
-    subgrade_modulus: Annotated[SubgradeModulus, Field(gt=0)] | None = None
+    subgrade_modulus: Annotated[SubgradeModulus, Field(ge=0)] | None = Field(
+        default=None,
+        description="horizontal, at the surface of the ground, for the width that bears below the cut",
+    )
+    subgrade_gradient: Annotated[SubgradeModulusGradient, Field(ge=0)] | None = Field(
+        default=None,
+        description="growth of the subgrade modulus with depth below the ground of either side",
+    )
     spt_n: Annotated[Ratio, Field(ge=0)] | None = Field(
         default=None, description="SPT blow count (blows per 300 mm or 1 ft)"
     )

@@ -11,6 +11,7 @@ from backstay.model.entry import Entry, Name, Note
 from backstay.model.ground import GroundModel
 from backstay.model.loads import Earthquake, Surcharge
 from backstay.model.site import Building, Constraints, Cut
+from backstay.model.stages import StageEntry
 from backstay.model.units import Duration, Length, PositiveLength, Ratio
 from backstay.model.wall import WallModel
 from backstay.quantity import UnitSystem
@@ -86,6 +87,11 @@ class Section(Entry):
     constraints: Constraints = Constraints()
     pressure: PressureChoice = PressureChoice()
     targets: Targets = Targets()
+    stages: tuple[StageEntry, ...] = Field(
+        default=(),
+        max_length=60,
+        description="stages of the staged analysis, instead of cut.sequence; absent: derived from the rows",
+    )
 
     def depth(self, elevation: Length) -> float:
         """Return the depth below the top of wall of an elevation (m). The one place that converts."""

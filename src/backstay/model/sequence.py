@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from backstay.model.project import Section
+from backstay.model.stages import Excavate, StressRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,18 @@ class Stage:
 
 
 def construction_stages(section: Section) -> tuple[Stage, ...]:
-    """Return the stages in order."""
+    """Return the stages of digging and stressing in order.
+
+    They come from `stages` or `cut.sequence`, whichever is written; else they follow from the rows.
+    """
+    written = [e for e in section.stages if isinstance(e, Excavate | StressRow)]
+    if written:
+        return tuple(
+            Stage(i, section.depth(entry.level), None, entry.title)
+            if isinstance(entry, Excavate)
+            else Stage(i, None, entry.row, entry.title)
+            for i, entry in enumerate(written, start=1)
+        )
     if section.cut.sequence:
         return tuple(
             Stage(

@@ -46,6 +46,7 @@ def test_the_texts_that_are_changed_below_are_sound() -> None:
 
 WATER = "      water: {{{}}}\n\n    surcharges:"
 SEQUENCE = "      sequence: [{}]\n\n    wall:"
+STAGES = "\n    stages: [{}]\n    # stages:"
 BREACHES = [
     # ground
     ("top: 50.00              # m, elevation\n", "top: 49.0\n", "ground.strata[0].top", "1.000 m of ground is not described"),
@@ -134,6 +135,26 @@ BREACHES = [
     ("distance: 7.0, elevation: 48.0", "distance: 7.0, elevation: 148.0", "constraints.obstacles[0].centre", "above the ground"),
     ("        - kind: circle ", "        - {kind: polygon, name: P, points: [{distance: 1, elevation: 47}, {distance: 2, elevation: 47}, {distance: 3, elevation: 47}]}\n        - kind: circle ",
      "constraints.obstacles[0].points", "no area"),
+    # stages
+    ("      # sequence:", "      sequence: [{excavate_to: 42}]\n" + STAGES.format("{kind: excavate, level: 42}"), "stages", "one of the two"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 47}, {kind: excavate, level: 48}"), "stages[1].level", "as deep as this already"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 41}"), "stages[0].level", "below the bottom of the cut"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 47}"), "stages", "to the bottom of the cut"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 42}, {kind: stress row, row: 1}"), "stages", "row 2 is never stressed"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 48}, {kind: stress row, row: 1}"), "stages[1].row", "has not reached row 1"),
+    ("\n    # stages:", STAGES.format("{kind: stress row, row: 3}"), "stages[0].row", "no such row"),
+    ("\n    # stages:", STAGES.format("{kind: row fails, row: 1}"), "stages[0].row", "not stressed yet"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 42}, {kind: stress row, row: 1}, {kind: remove row, row: 1}, {kind: remove row, row: 1}"), "stages[3].row", "out of service already"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 42}, {kind: backfill, level: 41}"), "stages[1].level", "upward"),
+    ("\n    # stages:", STAGES.format("{kind: strut, name: Slab, level: 44, stiffness: 50}"), "stages[0].level", "in the open cut"),
+    ("\n    # stages:", STAGES.format("{kind: remove strut, name: Slab}"), "stages[0].name", "no strut called Slab"),
+    ("\n    # stages:", STAGES.format("{kind: add surcharge, name: Strete}"), "stages[0].name", "no such surcharge"),
+    ("\n    # stages:", STAGES.format("{kind: remove surcharge, name: Street}, {kind: remove surcharge, name: Street}"), "stages[1].name", "gone already"),
+    ("\n    # stages:", STAGES.format("{kind: drained, strata: [Sand]}"), "stages[0].strata[0]", "no such stratum"),
+    ("\n    # stages:", STAGES.format("{kind: water}"), "stages[0]", "does nothing"),
+    ("\n    # stages:", STAGES.format("{kind: water, retained: 51}"), "stages[0].retained", "above the ground"),
+    ("\n    # stages:", STAGES.format("{kind: stress roe, row: 1}"), "stages[0].kind", "not one of the kinds"),
+    ("\n    # stages:", STAGES.format("{kind: excavate, level: 42, row: 1}"), "stages[0].row", "unknown"),
     # service
     ("months: 18 ", "# ", "service.months", "needs its months"),
     ("months: 18 ", "months: 100 ", "service.months", "is permanent"),

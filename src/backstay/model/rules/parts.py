@@ -9,13 +9,13 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from backstay.model.document import Path
 from backstay.model.project import Project, Section, Service
-from backstay.model.rules import cut, loads, rows, strata, surface, wall, water
+from backstay.model.rules import cut, loads, rows, stages, strata, surface, wall, water
 from backstay.model.rules.rule import ELEMENTS, PARTS, Breach, Say, run, twice
 from backstay.model.rules.service import service_rules
 from backstay.model.units import CONTEXT_UNITS
 from backstay.quantity import UnitSystem
 
-_MODULES = (strata, surface, water, cut, rows, wall, loads)
+_MODULES = (strata, surface, water, cut, rows, wall, loads, stages)
 """Imported for their rules; this is the order in which they run."""
 
 

@@ -22,7 +22,7 @@ PARTS: dict[str, Path] = {
     "strata": ("ground", "strata"), "water": ("ground", "water"),
     "subgrade": ("cut", "subgrade"), "over_excavation": ("cut", "over_excavation"),
     "sequence": ("cut", "sequence"), "wall": ("wall",), "rows": ("anchors",),
-    "surcharges": ("surcharges",), "buildings": ("buildings",), "constraints": ("constraints",),
+    "stages": ("stages",), "surcharges": ("surcharges",), "buildings": ("buildings",), "constraints": ("constraints",),
 }  # fmt: skip
 ELEMENTS: dict[str, Path] = {
     "stratum": ("ground", "strata"), "row": ("anchors",), "surcharge": ("surcharges",),
