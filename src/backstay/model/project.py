@@ -87,6 +87,11 @@ class Section(Entry):
     constraints: Constraints = Constraints()
     pressure: PressureChoice = PressureChoice()
     targets: Targets = Targets()
+    carry: Literal["larger", "envelope", "staged"] = Field(
+        default="larger",
+        description="moments and shears that structural checks carry: of the design envelope, of the staged "
+        "analysis, or the larger",
+    )
     stages: tuple[StageEntry, ...] = Field(
         default=(),
         max_length=60,

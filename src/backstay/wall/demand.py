@@ -24,6 +24,18 @@ from backstay.wall.pile import MomentView, PileDemand, pile_moment, pile_shear
 
 
 @dataclass(frozen=True, slots=True)
+class StagedActions:
+    """What the staged analysis asks of the wall's structure: kNm and kN per pile or metre.
+
+    alone: the engineer has chosen that it replaces the envelope.
+    """
+
+    moment: float
+    shear: float
+    alone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class WallActions:
     """Moments and shears of the finished wall per metre, by every view (kNm/m, kN/m)."""
 
@@ -32,6 +44,7 @@ class WallActions:
     interior: float
     span: float
     steps: tuple[Step, ...]
+    staged: StagedActions | None = None
 
     @property
     def shear(self) -> float:
@@ -83,6 +96,23 @@ def wall_actions(envelope: Diagram, design: Diagram, loads: RowLoads, H: float) 
     supports = (0.0, *depths, H)
     span = max(b - a for a, b in pairwise(supports))
     return WallActions(closed, continuous, interior, span, t.steps)
+
+
+def _with_staged(
+    staged: StagedActions, views: list[MomentView], V: float, per: str
+) -> tuple[list[MomentView], float]:
+    """Return the views and the shear with those of the staged analysis, or those alone if chosen."""
+    state("M", "greatest moment of the staged analysis", staged.moment, f"moment{per}",
+          method="over all stages, in soft to stiff ground")  # fmt: skip
+    state("V", "greatest shear of the staged analysis", staged.shear, f"force{per}",
+          method="over all stages, in soft to stiff ground")  # fmt: skip
+    view = MomentView("the staged analysis", staged.moment)
+    if staged.alone:
+        remark(
+            "The engineer has chosen that the staged analysis is carried in place of the envelope."
+        )
+        return [view], staged.shear
+    return [*views, view], max(V, staged.shear)
 
 
 def _first_row(envelope: Diagram, H_1: float, closed: Actions) -> None:
@@ -138,6 +168,8 @@ def pile_demand(
         state("V", "shear, cantilever stage", stage_shear, f"force{per}",
               method="from its own derivation")  # fmt: skip
         V = max(V, stage_shear)
+        if actions.staged is not None:
+            views, V = _with_staged(actions.staged, views, V, per)
         governing = max(views, key=lambda view: view.value)
         state("M_max", "design moment", governing.value, f"moment{per}",
               method=f"the greatest of those above, that of {governing.title}")  # fmt: skip

@@ -6,6 +6,8 @@ Moments and shears; the pile (given, or the lightest) with its lagging; the wall
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from backstay.anchors import AnchorDesign, RowLoads
 from backstay.basis import Basis, Factor
 from backstay.ground import Profile
@@ -13,7 +15,7 @@ from backstay.model.project import Section, Service
 from backstay.model.wall import ContinuousWall, SoldierPiles
 from backstay.pressure import DesignPressures
 from backstay.wall.continuous import design_continuous_wall
-from backstay.wall.demand import WallActions, wall_actions
+from backstay.wall.demand import StagedActions, WallActions, wall_actions
 from backstay.wall.foot import FootLoads, local_surcharges
 from backstay.wall.head import HeadConnection, Support, design_head
 from backstay.wall.member import Member
@@ -33,12 +35,18 @@ def design_wall(
     anchors: tuple[AnchorDesign, ...],
     service: Service,
     basis: Basis,
+    *,
+    staged: StagedActions | None = None,
 ) -> WallDesign:
     """Design or check the wall of one section.
 
+    staged: moments and shears of the staged analysis, to be carried as well or instead.
+
     Raises DesignError where a part of it cannot be computed, with the reason.
     """
-    actions = wall_actions(pressures.envelope.diagram, pressures.design, loads, ground.H)
+    actions = replace(
+        wall_actions(pressures.envelope.diagram, pressures.design, loads, ground.H), staged=staged
+    )
     carried = FootLoads(
         loads.reaction,
         sum(anchor.vertical for anchor in anchors),
