@@ -1,16 +1,9 @@
-"""A design as data: JSON under a published, versioned schema.
-
-Every physical number is an object ``{"value": ..., "unit": ...}``; a value that is infinite
-(nothing to resist with) is null. `result_schema` returns the JSON schema. Identifiers of checks
-are stable; fields are added, never renamed, within one version.
-"""
+"""A design as a result object, and as JSON text under the published schema."""
 
 from __future__ import annotations
 
 from math import isfinite
 from typing import Any, Literal
-
-from pydantic import BaseModel, ConfigDict, Field
 
 from backstay import __version__
 from backstay.anchors import AnchorDesign
@@ -21,171 +14,21 @@ from backstay.expression import written
 from backstay.notation import PlainText
 from backstay.pressure import Diagram, StressPoint
 from backstay.quantity import QUANTITIES, Quantity, UnitSystem
+from backstay.results.shape import (
+    SCHEMA_ID,
+    CheckResult,
+    DesignResult,
+    DiagramResult,
+    Line,
+    QuantityResult,
+    RowResult,
+    SectionResult,
+    Source,
+    StressResult,
+    Value,
+    WallResult,
+)
 from backstay.trace import Computed, Remark, Step
-
-SCHEMA_ID: Literal["backstay-design/1"] = "backstay-design/1"
-
-
-class _Result(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-
-class Value(_Result):
-    """A number with its unit; null where it is infinite or does not apply."""
-
-    value: float | None
-    unit: str
-
-
-class Source(_Result):
-    """A citation and how it is known."""
-
-    document: str
-    clause: str
-    provenance: Literal["published", "formula", "memory", "common practice"]
-
-
-class Line(_Result):
-    """One line of a derivation."""
-
-    kind: Literal["equation", "condition", "stated", "remark", "heading"]
-    symbol: str = ""
-    title: str = ""
-    equation: str = ""
-    numbers: str = ""
-    result: str = ""
-    source: str = ""
-
-
-class CheckResult(_Result):
-    """One check. `limit` is the capacity, or what is required where `sense` is "at least"."""
-
-    id: str
-    name: str
-    where: str
-    verdict: Literal["pass", "fail", "to be shown"]
-    sense: Literal["at most", "at least"]
-    demand: Value
-    limit: Value
-    utilisation: float | None
-    clause: Source
-    remedy: str
-    note: str
-    derivation: list[Line]
-
-
-class DiagramResult(_Result):
-    """Pressure against depth below top of wall; two points at one depth make a jump."""
-
-    name: str
-    depth: list[float]
-    depth_unit: str
-    pressure: list[float]
-    pressure_unit: str
-
-
-class StressResult(_Result):
-    """Stresses beside the wall at one depth, before anything moves; own weight and water."""
-
-    side: Literal["retained", "cut"]
-    stratum: str
-    depth: Value
-    total: Value
-    pore: Value
-    effective: Value
-    at_rest_coefficient: float | None
-    horizontal_at_rest: Value | None
-
-
-class RowResult(_Result):
-    """One row of anchors: loads per length of wall by both methods, and the anchor."""
-
-    row: int
-    elevation: Value
-    inclination: Value
-    spacing: Value
-    horizontal_tributary: Value
-    horizontal_hinge: Value
-    horizontal: Value
-    vertical: Value
-    required_load: Value
-    design_load: Value
-    test_load: Value
-    lock_off_load: Value
-    tendon: str
-    tendon_area: Value
-    tendon_strength: Value
-    unbonded_length: Value
-    unbonded_governing: str
-    bond_length: Value | None
-    bond_by: Literal["contractor", "engineer"]
-    total_length: Value
-    hole_diameter: Value
-    protection: str
-    elongation: Value
-    lock_off_loss: Value
-    number: int
-    tests: str
-
-
-class WallResult(_Result):
-    """The wall: section, actions, embedment."""
-
-    kind: str
-    section: str
-    steel: str
-    spacing: Value | None
-    design_moment: Value
-    design_shear: Value
-    axial: Value
-    embedment: Value
-    embedment_required: Value
-    toe_elevation: Value
-    lagging_thickness: Value | None
-
-
-class QuantityResult(_Result):
-    """One line of the quantities."""
-
-    name: str
-    quantity: Value
-    note: str
-
-
-class SectionResult(_Result):
-    """One design section."""
-
-    name: str
-    height: Value
-    envelope: str
-    envelope_reasons: list[str]
-    stability_number: float | None
-    total_load: Value
-    reaction: Value
-    stresses: list[StressResult]
-    diagrams: list[DiagramResult]
-    rows: list[RowResult]
-    wall: WallResult
-    wall_movement: Value
-    settlement: Value
-    checks: list[CheckResult]
-    quantities: list[QuantityResult]
-    notes: list[str]
-
-
-class DesignResult(_Result):
-    """A whole design."""
-
-    model_config = ConfigDict(extra="forbid", populate_by_name=True)
-
-    schema_id: Literal["backstay-design/1"] = Field(alias="schema")
-    program: str
-    project: str
-    units: Literal["SI", "US"]
-    basis: str
-    verdict: Literal["pass", "fail", "to be shown"]
-    sections: list[SectionResult]
-    caution: str
 
 
 def result_schema() -> dict[str, Any]:
