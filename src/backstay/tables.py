@@ -230,7 +230,7 @@ def alike(checks: Iterable[Check]) -> list[list[Check]]:
     """Return checks worst first, those that pass by the same rule together; the rest one by one."""
     kinds: dict[tuple[str, str], list[Check]] = {}
     for i, check in enumerate(worst_first(checks)):
-        own = "" if check.verdict is Verdict.PASS else str(i)
+        own = check.name if check.verdict is Verdict.PASS else str(i)
         kinds.setdefault((check.id, own), []).append(check)
     return list(kinds.values())
 

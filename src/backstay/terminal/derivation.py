@@ -14,7 +14,7 @@ from backstay.design import SectionDesign
 from backstay.expression import Line, written
 from backstay.notation import PlainText
 from backstay.quantity import UnitSystem
-from backstay.tables import utilisation_words
+from backstay.tables import comparison_words, sentence, utilisation_words
 from backstay.terminal.console import page_console
 from backstay.trace import Computed, Remark, Stated, Step
 
@@ -39,11 +39,7 @@ def _heading(console: Console, section: str, check: Check, units: UnitSystem) ->
     where = ", ".join(
         part for part in (f"section {section}" if section else "", check.where) if part
     )
-    console.print(
-        Text(
-            check.name[:1].upper() + check.name[1:] + (f" ({where})" if where else ""), style="bold"
-        )
-    )
+    console.print(Text(sentence(check.name) + (f" ({where})" if where else ""), style="bold"))
     console.print(Text(f"{check.id}; {check.clause}"))
     if check.note:
         console.print(Text(expand(check.note, units)))
@@ -59,12 +55,14 @@ def _step(console: Console, step: Step, units: UnitSystem) -> None:
         case Stated():
             console.print()
             method = f": {expand(step.method, units)}" if step.method else ""
-            _indented(console, f"{expand(step.title, units)}{method}{_source(step.cite)}", 2)
+            _indented(
+                console, f"{sentence(expand(step.title, units))}{method}{_source(step.cite)}", 2
+            )
             value = step.quantity.text(step.value, units)
             _indented(console, f"{_NOTATION.symbol(step.symbol)} = {value}", 4)
         case Computed():
             console.print()
-            _indented(console, f"{step.formula.title}{_source(step.formula.cite)}", 2)
+            _indented(console, f"{sentence(step.formula.title)}{_source(step.formula.cite)}", 2)
             if step.formula.empirical and units is UnitSystem.US:
                 _indented(console, "(numbers in kN, m and kPa: the equation holds in these)", 2)
             for line in written(step, _NOTATION, units):
@@ -92,9 +90,7 @@ def _line(console: Console, line: Line) -> None:
 
 def _conclusion(console: Console, check: Check, units: UnitSystem) -> None:
     console.print()
-    verdict = (
-        f"{check.comparison(units)}: utilisation {utilisation_words(check)}, {check.verdict.value}"
-    )
+    verdict = f"{comparison_words(check, units)}: utilisation {utilisation_words(check)}, {check.verdict.value}"
     console.print(Text(verdict, style="bold"))
     for words in (check.open_choice, check.remedy if check.verdict == "fail" else ""):
         if words:

@@ -12,16 +12,26 @@ from rich.text import Text
 from backstay.checks import Check, Verdict, expand, worst_first
 from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.tables import Table, loads_table, schedule_table, utilisation_words
+from backstay.tables import (
+    Table,
+    alike,
+    comparison_words,
+    loads_table,
+    place_words,
+    schedule_table,
+    sentence,
+    utilisation_words,
+    worst_place,
+)
 from backstay.terminal.console import page_console
 from backstay.words import CAUTIONS, DISCLAIMER
 
 _STYLES = {Verdict.FAIL: "bold red", Verdict.SHOW: "bold", Verdict.PASS: ""}
 _ACROSS = 4
 """Rows of anchors side by side in the schedule."""
-_PLACE = 12
-"""Characters of a place in the list of checks; what fails is named in full below it."""
-_WORDS = {Verdict.FAIL: "FAILS", Verdict.SHOW: "to be shown", Verdict.PASS: "passes"}
+_WIDE = 96
+"""Characters that the table of loads needs; on a narrower page it is turned on its side."""
+_WORDS = {Verdict.FAIL: "FAILS", Verdict.SHOW: "to show", Verdict.PASS: "passes"}
 
 
 def print_page(design: Design, units: UnitSystem) -> None:
@@ -52,7 +62,8 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
         style="dim",
     )
     _pressures(console, done, units)
-    _table(console, loads_table(done, units))
+    show = _table if console.width >= _WIDE else _turned
+    show(console, loads_table(done, units))
     _turned(console, schedule_table(done, units))
     _wall(console, done, units)
     _movement(console, done, units)
@@ -134,38 +145,24 @@ def _turned(console: Console, table: Table) -> None:
 
 
 def _checks(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
-    """Print each kind of check once, at its worst place, with the number of places."""
+    """Print what passes by one rule once, at its worst place; what fails or is open, one by one."""
     console.print()
     console.print(Text("Checks, the most used first", style="bold"))
     shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
     shown.add_column("Used", justify="right", no_wrap=True)
     shown.add_column("Verdict", no_wrap=True)
     shown.add_column("Check", overflow="fold")
-    shown.add_column("Worst at", overflow="fold")
     shown.add_column("Demand and limit", no_wrap=True)
-    kinds: dict[tuple[str, Verdict], list[Check]] = {}
-    for check in worst_first(checks):
-        kinds.setdefault((check.id, check.verdict), []).append(check)
-    for alike in kinds.values():
-        worst = alike[0]
-        more = f" of {len(alike)}" if len(alike) > 1 else ""
+    for group in alike(checks):
+        worst, place = group[0], worst_place(group)
         settled = worst.verdict is not Verdict.SHOW
         shown.add_row(
             utilisation_words(worst) if settled else "–",
             Text(_WORDS[worst.verdict], style=_STYLES[worst.verdict]),
-            Text(_sentence(worst.name)),
-            Text(_short(worst.where) + more),
-            Text(worst.comparison(units)),
+            Text(f"{sentence(worst.name)} ({place})" if place else sentence(worst.name)),
+            Text(comparison_words(worst, units)),
         )
     console.print(shown)
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
-def _short(where: str) -> str:
-    return where if len(where) <= _PLACE else f"{where[: _PLACE - 1].rstrip()}…"
 
 
 def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
@@ -175,7 +172,7 @@ def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> N
         console.print()
         console.print(Text("What fails, and what would help", style="bold"))
         for check in failing:
-            _item(console, check, expand(check.remedy, units) or check.comparison(units))
+            _item(console, check, expand(check.remedy, units) or comparison_words(check, units))
     if to_show:
         console.print()
         console.print(Text("What the contractor must show", style="bold"))
@@ -184,8 +181,8 @@ def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> N
 
 
 def _item(console: Console, check: Check, words: str) -> None:
-    where = f", {check.where}" if check.where else ""
-    name = f"{_sentence(check.name)}{where} ({check.id})"
+    where = f", {place_words(check)}" if check.where else ""
+    name = f"{sentence(check.name)}{where} ({check.id})"
     grid = RichTable.grid(padding=(0, 1))
     grid.add_column(width=1)
     grid.add_column(ratio=1)
