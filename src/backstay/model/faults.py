@@ -105,7 +105,8 @@ def _said(
     if kind in _TAGS:
         words = _tags(at) if at else ()
         rule = "this is missing" if node is None else "this is not one of the kinds"
-        return rule, listed(words) if words else "", likely(node.value if node else None, words)
+        hint = likely(node.value, words) if node else _misspelt("kind", root.at(path[:-1]))
+        return rule, listed(words) if words else "", hint
     if kind == "extra_forbidden":
         parent = root.at(path[:-1])
         holder = _kind_at(root, path[:-1])
@@ -124,7 +125,7 @@ def _said(
         quantity = at.quantity if at else None
         limit = context.get(key, 0)
         said = quantity.text(limit, units) if quantity and limit else f"{limit:g}"
-        return f"this must be {words_} {said}", "", ""
+        return f"this must be {words_} {said}", accepted, ""
     if kind in _NUMBERS:
         words = at.words if at else ()
         return str(context["reason"]), accepted, likely(node.value if node else None, words)
@@ -135,6 +136,13 @@ def _said(
     if node is not None and isinstance(node.value, str):  # a bound on text, not on a list
         kind = {"too_short": "string_too_short", "too_long": "string_too_long"}.get(kind, kind)
     return _simple(kind, context, error), "" if accepted in ("a list", "text") else accepted, ""
+
+
+def _misspelt(wanted: str, holder: Node | None) -> str:
+    """Return a hint where a key of a mapping looks like the one that is missing."""
+    keys = [k for k in holder.children if isinstance(k, str)] if holder else []
+    near = get_close_matches(wanted, keys, n=1, cutoff=0.6)
+    return f'"{near[0]}" is not a key: write "{wanted}"' if near else ""
 
 
 def _simple(kind: str, context: Mapping[str, Any], error: Any) -> str:

@@ -59,11 +59,18 @@ class Stratum(Entry):
         default=None, description="effective (drained) angle of friction"
     )
     cohesion: NonNegativeStress = Field(default=0.0, description="effective (drained) cohesion")
-    undrained_strength: NonNegativeStress | UndrainedStrength | None = None
-    at_rest_coefficient: Annotated[Ratio, Field(gt=0)] | None = None
-    overconsolidation_ratio: Annotated[Ratio, Field(ge=1)] | None = None
+    undrained_strength: NonNegativeStress | UndrainedStrength | None = Field(
+        default=None, description="constant, or with depth; clay needs it"
+    )
+    at_rest_coefficient: Annotated[Ratio, Field(gt=0)] | None = Field(
+        default=None, description="K0; absent: from the angle of friction and OCR"
+    )
+    overconsolidation_ratio: Annotated[Ratio, Field(ge=1)] | None = Field(
+        default=None, description="OCR, for the at-rest coefficient; absent: 1"
+    )
     stiffness: Annotated[Modulus, Field(gt=0)] | None = Field(
-        default=None, description="Young's modulus of the ground"
+        default=None,
+        description="Young's modulus of the ground, for the staged analysis and printed with the inputs",
     )
     subgrade_modulus: Annotated[SubgradeModulus, Field(ge=0)] | None = Field(
         default=None,
@@ -76,7 +83,9 @@ class Stratum(Entry):
     spt_n: Annotated[Ratio, Field(ge=0)] | None = Field(
         default=None, description="SPT blow count (blows per 300 mm or 1 ft)"
     )
-    cpt_resistance: Annotated[Modulus, Field(gt=0)] | None = None
+    cpt_resistance: Annotated[Modulus, Field(gt=0)] | None = Field(
+        default=None, description="cone resistance, printed with the inputs"
+    )
     density: Literal["loose", "medium", "dense"] | None = Field(
         default=None, description="relative density of granular ground, for presumptive values"
     )

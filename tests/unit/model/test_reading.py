@@ -99,6 +99,18 @@ def test_one_fault_one_sentence(old: str, new: str, path: str, said: str) -> Non
     assert said in str(found[0])
 
 
+def test_a_misspelt_kind_is_recognised() -> None:
+    fault = only(changed("kind: soldier piles", "kynd: soldier piles"))
+    assert fault.path == "sections[0].wall.kind"
+    assert 'write "kind"' in fault.hint
+
+
+def test_a_bound_says_the_unit_that_is_expected() -> None:
+    fault = only(changed("wall_length: 148.0", "wall_length: -3"))
+    assert "greater than 0" in fault.rule
+    assert "ft" in fault.accepted
+
+
 def test_a_missing_key_points_to_the_mapping_that_lacks_it() -> None:
     fault = only(changed("      subgrade: 137.8", "      # subgrade: 137.8"))
     line = next(i for i, t in enumerate(US.splitlines(), 1) if t.startswith("    cut:"))
