@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import degrees, radians, tan
+from typing import Any
 
 import pytest
 
@@ -68,3 +69,24 @@ def test_a_watered_layered_sloping_section_can_be_designed() -> None:
     anchor = anchors(made)[0]
     assert anchor.surface_length > 0.0
     assert anchor.unbonded_least >= anchor.surface_length + 2.0
+
+
+def test_of_both_strengths_of_layered_ground_the_flatter_plane_counts() -> None:
+    soft = {"kind": "soft clay", "moist_unit_weight": 18.0, "saturated_unit_weight": 18.0}
+    upper = {"name": "Upper", "top": 100.0, **soft}
+    lower = {"name": "Lower", "top": 96.0, **soft}
+    drained = ({"friction_angle": "24 deg"}, {"friction_angle": "28 deg"})
+    undrained = ({"undrained_strength": 20.0}, {"undrained_strength": 25.0})
+
+    def angle(*strengths: tuple[dict[str, Any], dict[str, Any]]) -> float:
+        layers = [dict(upper), dict(lower)]
+        for pair in strengths:
+            for layer, strength in zip(layers, pair, strict=True):
+                layer.update(strength)
+        return surface(
+            section({"elevation": 99.0}, ground={"strata": layers, "slope": "5 deg"})
+        ).angle
+
+    both, alone = angle(drained, undrained), (angle(drained), angle(undrained))
+    assert abs(alone[0] - alone[1]) > radians(3)
+    assert both == pytest.approx(min(alone), rel=1e-6)
