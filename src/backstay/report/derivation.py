@@ -8,6 +8,7 @@ from typing import Any
 from backstay.cite import Citation
 from backstay.expression import Line, written
 from backstay.quantity import UnitSystem
+from backstay.report.extent import extent
 from backstay.report.glossary import Glossary
 from backstay.report.mathematics import TypstMath
 from backstay.report.prose import prose
@@ -16,6 +17,9 @@ from backstay.tables import sentence
 from backstay.trace import Computed, Remark, Stated, Step
 
 Block = dict[str, Any]
+ROOM = 425.0
+"""Length (points) that an equation may have by estimate; the narrower page has 448 points."""
+_SIZE, _LEAST_SIZE = 10.0, 6.5
 _MANY = 3
 """More references than this in a row become one line."""
 
@@ -127,9 +131,7 @@ class Derivations:
             "type": "step",
             "title": f"{title}: {method}" if method else title,
             "cite": self.cite(step.cite),
-            "lines": [
-                {"symbol": symbol, "equation": "", "substituted": "", "result": self._value(step)}
-            ],
+            "lines": [{"maths": f"{symbol} = {self._value(step)}", "size": _SIZE}],
             "empirical": False,
         }
 
@@ -186,9 +188,20 @@ def _line(line: Line) -> Block:
             "substituted": "" if line.substituted == line.condition else line.substituted,
             "holds": line.result,
         }
-    return {
-        "symbol": line.symbol,
-        "equation": line.equation,
-        "substituted": line.substituted,
-        "result": line.result,
-    }
+    return equation(line.symbol, [p for p in (line.equation, line.substituted, line.result) if p])
+
+
+def equation(symbol: str, parts: Sequence[str]) -> Block:
+    """Return an equation on one line where it fits, else in two, else with each part on its own."""
+    start = extent(symbol) + extent(" = ")
+    lengths = [extent(part) for part in parts]
+    whole = start + sum(lengths) + (len(parts) - 1) * extent(" = ")
+    if whole <= ROOM:
+        return {"maths": f"{symbol} & = {' = '.join(parts)}", "size": _SIZE}
+    if len(parts) == 3 and start + lengths[1] + lengths[2] + extent(" = ") <= ROOM:
+        split = [parts[0], f"{parts[1]} = {parts[2]}"]
+        longest = start + max(lengths[0], lengths[1] + extent(" = ") + lengths[2])
+    else:
+        split, longest = list(parts), start + max(lengths)
+    size = max(_SIZE * min(1.0, ROOM / longest), _LEAST_SIZE)
+    return {"maths": f"{symbol} & = " + " \\ & = ".join(split), "size": round(size, 1)}
