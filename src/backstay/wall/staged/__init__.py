@@ -9,6 +9,7 @@ runs; `kernel_is_built` says whether that will take a moment, `build_kernel` bui
 
 from backstay.wall.staged.analysis import analyse
 from backstay.wall.staged.build import build_kernel, kernel_is_built
+from backstay.wall.staged.inputs import staged_input, with_stiffness
 from backstay.wall.staged.result import (
     Accident,
     Envelope,
@@ -30,4 +31,6 @@ __all__ = [
     "analyse",
     "build_kernel",
     "kernel_is_built",
+    "staged_input",
+    "with_stiffness",
 ]
