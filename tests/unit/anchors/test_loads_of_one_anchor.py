@@ -59,3 +59,12 @@ def test_plane_meets_level_ground_at_its_distance() -> None:
 def test_deep_row_needs_no_length_for_cover() -> None:
     assert under_cover(4.5, 6.0, radians(15), 6.0) == 0.0
     assert under_cover(4.5, 4.4, radians(15), 6.0) == 0.0
+
+
+@pytest.mark.parametrize(("strands", "least"), [(3, 0.102), (5, 0.115), (8, 0.127), (13, 0.153)])
+def test_hole_grows_with_the_number_of_strands(strands: int, least: float) -> None:
+    """Holes of class II protection by number of strands (from memory, as in the table)."""
+    (anchor,) = anchors(
+        section({"design_load": 300.0, "tendon": {"kind": "strand", "strands": strands}})
+    )
+    assert check(anchor, "hole-diameter").capacity == pytest.approx(least)

@@ -59,3 +59,11 @@ def test_undrained_wedge_is_in_total_stresses_whatever_the_water(water: float | 
     ground = profile(section(clay(su=25.0), water=water))
     wedge = active_wedge(ground, z_base=10.0, delta=0.0, strength="undrained")
     assert wedge.thrust == pytest.approx(18.0 * (10.0 - 50.0 / 18.0) ** 2 / 2, rel=1e-5)
+
+
+def test_strength_that_grows_with_depth_starts_at_the_top_of_its_stratum() -> None:
+    """30 kPa at 4 m and 2 kPa per metre: 42 kPa at 10 m; 36 kPa on average from 4 to 10 m."""
+    lower = clay(-4.0, su=0.0) | {"undrained_strength": {"at_top": 30.0, "gradient": 2.0}}
+    s = section(clay(su=36.0), lower)
+    assert profile(s).layer_at(10.0).su_at(10.0) == pytest.approx(42.0)
+    assert pressures(s).stability_number == pytest.approx(18.0 * 10.0 / 36.0)
