@@ -60,23 +60,28 @@ def beam_band(h, EI, scale, K):
 
 @njit(cache=True)
 def add_beam(u, h, Kb, sign, out):
-    """Add `sign` times the forces that bend the beam into the shape u; Kb from `beam_band`.
-
-    Worked from the rotations of each element out of its chord: in a fine mesh the products of band
-    and deflections would cancel to less than the load's last digits.
-    """
+    """Add `sign` times the forces that bend the beam into the shape u; Kb from `beam_band`."""
     for e in range(h.shape[0]):
         i = 2 * e
-        L = h[e]
-        c = -sign * Kb[i + 2, 2] * L * L / 6.0  # 2 EI / L
-        chord = (u[i + 2] - u[i]) / L
-        t0, t1 = u[i + 1] - chord, u[i + 3] - chord
-        m0, m1 = c * (2.0 * t0 + t1), c * (t0 + 2.0 * t1)
-        shear = (m0 + m1) / L
-        out[i] += shear
-        out[i + 1] += m0
-        out[i + 2] -= shear
-        out[i + 3] += m1
+        m0, m1, shear = beam_moments(h[e], Kb[i + 2, 2], u[i], u[i + 1], u[i + 2], u[i + 3])
+        out[i] += sign * shear
+        out[i + 1] += sign * m0
+        out[i + 2] -= sign * shear
+        out[i + 3] += sign * m1
+
+
+@njit(cache=True)
+def beam_moments(L, coupling, u0, u1, u2, u3):
+    """Return the end moments and the shear of one element; coupling: -12 EI / L^3.
+
+    Worked from the rotations out of the element's chord: in a fine mesh the products of band and
+    deflections would cancel to less than the load's last digits.
+    """
+    c = -coupling * L * L / 6.0  # 2 EI / L
+    chord = (u2 - u0) / L
+    t0, t1 = u1 - chord, u3 - chord
+    m0, m1 = c * (2.0 * t0 + t1), c * (t0 + 2.0 * t1)
+    return m0, m1, (m0 + m1) / L
 
 
 @njit(cache=True)
@@ -122,10 +127,13 @@ def limits(total, pore, undrained, Ka, Kp, c, su, multiplier):
     effective = total - pore
     if effective < 0.0:
         effective = 0.0
-    low = Ka * effective - 2.0 * c * sqrt(Ka)
-    if low < 0.0:
-        low = 0.0
-    return pore + low, pore + multiplier * (Kp * effective + 2.0 * c * sqrt(Kp))
+    low, high = Ka * effective, Kp * effective
+    if c > 0.0:
+        low -= 2.0 * c * sqrt(Ka)
+        high += 2.0 * c * sqrt(Kp)
+        if low < 0.0:
+            low = 0.0
+    return pore + low, pore + multiplier * high
 
 
 @njit(cache=True)
@@ -140,68 +148,85 @@ def assemble(
     soft: share of the elastic stiffness that plastic points keep in A (never in R). Returns the
     sum of the absolute forces, against which the residual is judged.
     """
-    n2 = u.shape[0]
     size = 0.0
-    for i in range(n2):
-        R[i] = B[i]
-    add_beam(u, h, Kb, 1.0, R)
-    if tangent:
-        for i in range(n2):
-            for j in range(4):
-                A[i, j] = Kb[i, j]
+    n2 = u.shape[0]
+    # what an element gives to its lower node waits here for the next one, so that every entry of R
+    # and A is written once
+    r0, r1, a00, a10, a11 = 0.0, 0.0, 0.0, 0.0, 0.0
     for e in range(h.shape[0]):
         i = 2 * e
+        L = h[e]
         u0, u1, u2, u3 = u[i], u[i + 1], u[i + 2], u[i + 3]
-        weight = 0.5 * h[e]
+        m0, m1, shear = beam_moments(L, Kb[i + 2, 2], u0, u1, u2, u3)
+        r0, r1, r2, r3 = r0 + shear, r1 + m0, -shear, m1
+        a20, a21, a22, a30, a31, a32, a33 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+        weight = 0.5 * L
+        wide_r, wide_c = width_r[e] * weight, width_c[e] * weight
         for g in range(2):
             n0, n1, n2_, n3 = N[e, g, 0], N[e, g, 1], N[e, g, 2], N[e, g, 3]
-            w = n0 * u0 + n1 * u1 + n2_ * u2 + n3 * u3
-            stiff = 0.0
-            p = ref_r[e, g] - k_r[e, g] * (w - w_ref[e, g])
+            moved = n0 * u0 + n1 * u1 + n2_ * u2 + n3 * u3 - w_ref[e, g]
+            k = k_r[e, g]
+            p = ref_r[e, g] - k * moved
+            low, high = low_r[e, g], high_r[e, g]
             share = 1.0
-            if p < low_r[e, g]:
-                p = low_r[e, g]
-                share = soft
-            elif p > high_r[e, g]:
-                p = high_r[e, g]
-                share = soft
+            if p < low:
+                p, share = low, soft
+            elif p > high:
+                p, share = high, soft
             p_r[e, g] = p
-            f = p * width_r[e]
-            size += abs(f) * weight
-            stiff += share * k_r[e, g] * width_r[e]
-            if width_c[e] > 0.0:
-                p = ref_c[e, g] + k_c[e, g] * (w - w_ref[e, g])
+            f = p * wide_r
+            size += abs(f)
+            stiff = share * k * wide_r
+            p = 0.0
+            if wide_c > 0.0:
+                k = k_c[e, g]
+                p = ref_c[e, g] + k * moved
+                low, high = low_c[e, g], high_c[e, g]
                 share = 1.0
-                if p < low_c[e, g]:
-                    p = low_c[e, g]
-                    share = soft
-                elif p > high_c[e, g]:
-                    p = high_c[e, g]
-                    share = soft
-                p_c[e, g] = p
-                f -= p * width_c[e]
-                size += abs(p * width_c[e]) * weight
-                stiff += share * k_c[e, g] * width_c[e]
-            else:
-                p_c[e, g] = 0.0
-            f = (f + external[e, g]) * weight
-            size += abs(external[e, g]) * weight
-            R[i] -= n0 * f
-            R[i + 1] -= n1 * f
-            R[i + 2] -= n2_ * f
-            R[i + 3] -= n3 * f
-            if tangent and stiff > 0.0:
-                s = stiff * weight
-                A[i, 0] += s * n0 * n0
-                A[i + 1, 1] += s * n1 * n0
-                A[i + 1, 0] += s * n1 * n1
-                A[i + 2, 2] += s * n2_ * n0
-                A[i + 2, 1] += s * n2_ * n1
-                A[i + 2, 0] += s * n2_ * n2_
-                A[i + 3, 3] += s * n3 * n0
-                A[i + 3, 2] += s * n3 * n1
-                A[i + 3, 1] += s * n3 * n2_
-                A[i + 3, 0] += s * n3 * n3
+                if p < low:
+                    p, share = low, soft
+                elif p > high:
+                    p, share = high, soft
+                f -= p * wide_c
+                size += abs(p * wide_c)
+                stiff += share * k * wide_c
+            p_c[e, g] = p
+            f_e = external[e, g] * weight
+            f += f_e
+            size += abs(f_e)
+            r0 -= n0 * f
+            r1 -= n1 * f
+            r2 -= n2_ * f
+            r3 -= n3 * f
+            s0, s1, s2, s3 = stiff * n0, stiff * n1, stiff * n2_, stiff * n3
+            a00 += s0 * n0
+            a10 += s1 * n0
+            a11 += s1 * n1
+            a20 += s2 * n0
+            a21 += s2 * n1
+            a22 += s2 * n2_
+            a30 += s3 * n0
+            a31 += s3 * n1
+            a32 += s3 * n2_
+            a33 += s3 * n3
+        R[i], R[i + 1] = B[i] + r0, B[i + 1] + r1
+        r0, r1 = r2, r3
+        if tangent:
+            A[i, 0] = Kb[i, 0] + a00
+            A[i + 1, 0] = Kb[i + 1, 0] + a11
+            A[i + 1, 1] = Kb[i + 1, 1] + a10
+            A[i + 2, 1] = Kb[i + 2, 1] + a21
+            A[i + 2, 2] = Kb[i + 2, 2] + a20
+            A[i + 3, 2] = Kb[i + 3, 2] + a31
+            A[i + 3, 3] = Kb[i + 3, 3] + a30
+        a00, a10, a11 = a22, a32, a33
+    R[n2 - 2], R[n2 - 1] = B[n2 - 2] + r0, B[n2 - 1] + r1
+    if tangent:
+        A[n2 - 2, 0] = Kb[n2 - 2, 0] + a00
+        A[n2 - 1, 0] = Kb[n2 - 1, 0] + a11
+        A[n2 - 1, 1] = Kb[n2 - 1, 1] + a10
+        for i in range(0, n2, 2):
+            A[i, 3] = 0.0  # a deflection meets nothing three unknowns back
     for a in range(node.shape[0]):
         if a_state[a] == ABSENT:
             T[a] = 0.0
