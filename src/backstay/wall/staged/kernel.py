@@ -32,8 +32,14 @@ NOT_CONVERGED = 2
 MOST_ITERATIONS = 80
 ROUNDING = 4 * 2.2e-16
 """Last digits that the forces of a fine, stiff mesh lose, over stiffness times deflection."""
-LEAST_ACCURATE = 1e-8
+LEAST_ACCURATE = 1e-6
 """Residual above which rounding is no excuse."""
+OVERSHOOT = 100.0
+"""Bounds of deflection that an iteration may pass through and still come back from."""
+LEAP = 0.05
+"""Share of the bound beyond which a step must not pass the lowest point of energy along its way."""
+CLOSING = 10.0
+"""Tolerances within which force and moment of the whole wall close: rounding cancels in these."""
 BLOCK = 8
 """Realisations that share one workspace in a batch."""
 
@@ -47,8 +53,10 @@ def equilibrium(
     """Find the deflections u of one stage, starting from u. Returns (status, residual).
 
     residual: greatest unbalanced force over the sum of all forces, brought below `tolerance`, or to
-    what rounding leaves of it; bound: deflection beyond which the wall is held to have no
-    equilibrium (m); count[0] rises with each banded solution, count[1] with each assembly.
+    what rounding leaves of it where stiff elements are short; the forces and moments of the whole
+    wall close within `CLOSING` tolerances in any case. bound: deflection beyond which the wall is
+    held to have no equilibrium (m); count[0] rises with each banded solution, count[1] with each
+    assembly.
     """
     n2 = u.shape[0]
     stiffest, most = 0.0, 0.0
@@ -62,18 +70,24 @@ def equilibrium(
     count[1] += 1
     residual = _largest(R) / size if size > 0.0 else 0.0
     for _iteration in range(MOST_ITERATIONS):
-        rounding = ROUNDING * stiffest * most
-        if residual <= tolerance or residual * size <= min(rounding, LEAST_ACCURATE * size):
-            return CONVERGED, residual
+        rounding = min(ROUNDING * stiffest * most, LEAST_ACCURATE * size)
+        settled = residual <= tolerance or residual * size <= rounding
+        if settled and _closing(R, h) <= CLOSING * tolerance * size:
+            return (CONVERGED if most <= bound else MECHANISM), residual
         for i in range(n2):
             d[i] = -R[i]
         slope0 = 0.0
         count[0] += 1
-        if solve_banded(A, d) >= 0:
+        singular = solve_banded(A, d) >= 0
+        reach = 0.0
+        if not singular:
+            for i in range(0, n2, 2):
+                reach = max(reach, abs(d[i]))
+        if singular or (soft == 0.0 and not reach <= OVERSHOOT * bound):
             # nothing elastic is left to hold the wall here: lend plastic points a little stiffness
             soft = 1e-5 if soft == 0.0 else soft * 10.0
             if soft > 1.0:
-                return NOT_CONVERGED, residual
+                return (NOT_CONVERGED if most <= bound else MECHANISM), residual
             size = assemble(
                 u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
                 k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
@@ -83,6 +97,8 @@ def equilibrium(
         for i in range(n2):
             slope0 += d[i] * R[i]
             trial[i] = u[i] + d[i]
+        # slopes grow along the way; past the lowest point they may stay small for very long
+        steepest = (0.5 if reach <= LEAP * bound else 1e-3) * abs(slope0)
         size = assemble(
             trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
             k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
@@ -91,7 +107,7 @@ def equilibrium(
         slope = 0.0
         for i in range(n2):
             slope += d[i] * R[i]
-        if slope > 0.5 * abs(slope0):
+        if slope > steepest:
             low, high, slope_low, slope_high = 0.0, 1.0, slope0, slope
             for _ in range(10):
                 step = low - slope_low * (high - low) / (slope_high - slope_low)
@@ -107,7 +123,7 @@ def equilibrium(
                 slope = 0.0
                 for i in range(n2):
                     slope += d[i] * R[i]
-                if abs(slope) <= 0.5 * abs(slope0):
+                if -0.5 * abs(slope0) <= slope <= steepest:
                     break
                 if slope > 0.0:
                     high, slope_high = step, slope
@@ -119,9 +135,20 @@ def equilibrium(
             if i % 2 == 0 and abs(u[i]) > most:
                 most = abs(u[i])
         residual = _largest(R) / size if size > 0.0 else 0.0
-        if most > bound and residual > tolerance:
+        if most > OVERSHOOT * bound:
             return MECHANISM, residual
-    return NOT_CONVERGED, residual
+    return (NOT_CONVERGED if most <= bound else MECHANISM), residual
+
+
+@njit(cache=True)
+def _closing(R, h):
+    """Return what is left of the sum of forces, or of moments over the length, for the whole wall."""
+    force, moment, length = R[0], R[1], 0.0
+    for e in range(h.shape[0]):
+        moment += R[2 * e + 3] - force * h[e]
+        force += R[2 * e + 2]
+        length += h[e]
+    return max(abs(force), abs(moment) / length)
 
 
 @njit(cache=True)
@@ -162,13 +189,12 @@ def run(
     eff_r, eff_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     pore_r, pore_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     ref_r, ref_c, w_ref = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
-    low_r, high_r = np.zeros((ne, 2)), np.zeros((ne, 2))
-    low_c, high_c = np.zeros((ne, 2)), np.zeros((ne, 2))
-    p_r, p_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     k_r, k_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     width_r, width_c = np.empty(ne), np.empty(ne)
     a_ref, T = np.zeros(supports), np.zeros(supports)
     for s in range(stages):
+        p_r, p_c = pr_out[s], pc_out[s]
+        low_r, high_r, low_c, high_c = lr_out[s], hr_out[s], lc_out[s], hc_out[s]
         vertical_stress(z, h, layer, gamma, gamma_sat, 0.0, water_r[s], load[s], total_r)
         vertical_stress(z, h, layer, gamma, gamma_sat, dig[s], water_c[s], 0.0, total_c)
         for e in range(ne):
@@ -187,8 +213,9 @@ def run(
                 ur, uc = 0.0, 0.0
                 if depth > water_r[s]:
                     ur = GAMMA_W * (depth - water_r[s]) * (1.0 - seepage[s])
-                if depth > water_c[s]:
-                    uc = GAMMA_W * (depth - water_c[s]) * (1.0 + seepage[s])
+                if depth > water_c[s]:  # head is lost in the ground alone, not in the open cut
+                    in_ground = max(depth - max(dig[s], water_c[s]), 0.0)
+                    uc = GAMMA_W * (depth - water_c[s] + seepage[s] * in_ground)
                 er, ec = max(total_r[e, g] - ur, 0.0), max(total_c[e, g] - uc, 0.0)
                 if s == 0:
                     ref_r[e, g] = K0[lay] * er + ur
@@ -245,9 +272,6 @@ def run(
         for e in range(ne):
             i = 2 * e
             for g in range(2):
-                pr_out[s, e, g], pc_out[s, e, g] = p_r[e, g], p_c[e, g]
-                lr_out[s, e, g], hr_out[s, e, g] = low_r[e, g], high_r[e, g]
-                lc_out[s, e, g], hc_out[s, e, g] = low_c[e, g], high_c[e, g]
                 ref_r[e, g], ref_c[e, g] = p_r[e, g], p_c[e, g]
                 w_ref[e, g] = (
                     N[e, g, 0] * u[i] + N[e, g, 1] * u[i + 1]
