@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from math import inf, pi
+from math import inf
 
 from backstay.pressure.water import critical_gradient, mean_gradient
 from backstay.stability.heave import (
     bjerrum_eide_heave,
     exit_gradient_deep,
     heave_factor,
-    heave_factor_prandtl,
     heave_width,
     shaped_heave,
     terzaghi_heave,
@@ -46,20 +45,6 @@ CASES = (
     Case(
         "stability.nc-square-deep", "stability", "Nc of a square at depth", "Bjerrum and Eide 1956, chart",
         "memory", "square, D/B 2.5", lambda: heave_factor(2.5, 1.0, 1.0), 9.0, 1e-9, "",
-    ),
-    Case(
-        "stability.nc-prandtl-strip", "stability", "Nc of a strip at depth, 5.14 at the surface",
-        "Bjerrum and Eide 1956, chart", "memory", "strip, D/B 2.5",
-        lambda: heave_factor_prandtl(2.5, 1.0, inf), 7.5, 0.03, "", "read from a chart",
-    ),
-    Case(
-        "stability.nc-prandtl-square", "stability", "Nc of a square at depth, 5.14 at the surface",
-        "Bjerrum and Eide 1956, chart", "memory", "square, D/B 2.5",
-        lambda: heave_factor_prandtl(2.5, 1.0, 1.0), 9.0, 0.03, "", "read from a chart",
-    ),
-    Case(
-        "stability.nc-prandtl-surface", "stability", "Nc of a strip at the surface", "Prandtl 1921: 2 + pi",
-        "formula", "strip, D 0", lambda: heave_factor_prandtl(0.0, 1.0, inf), 2 + pi, 0.001, "",
     ),
     Case(
         "stability.exit-gradient", "stability", "Gradient at the exit beside sheet piles",

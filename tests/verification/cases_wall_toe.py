@@ -8,7 +8,7 @@ from math import pi, radians
 from backstay.basis import basis
 from backstay.ground import profile
 from backstay.model.project import Section
-from backstay.wall.axial import shaft_alpha, shaft_load, tip_clay, tip_sand_drilled
+from backstay.wall.axial import shaft_alpha, tip_clay, tip_sand_drilled
 from backstay.wall.cantilever import CantileverStage, cantilever_stage
 from backstay.wall.limits import Sums, levels
 from backstay.wall.resistance import active_on
@@ -204,7 +204,7 @@ _CLAY = (
     Case(
         "wall.axial-alpha-shaft", "wall", "Shaft resistance of a pile in clay", "agency example, alpha method",
         "published", "diameter 0.5 m, length 10 m, cu 60 kPa, alpha 0.6",
-        lambda: shaft_load(pi * 0.5, 10.0, shaft_alpha(0.6, 60.0)), 565.0, 0.002, "kN",
+        lambda: pi * 0.5 * 10.0 * shaft_alpha(0.6, 60.0), 565.0, 0.002, "kN",
     ),
     Case(
         "wall.axial-tip-clay", "wall", "Unit tip resistance in clay at depth",

@@ -22,11 +22,6 @@ def unit(units: UnitSystem) -> str:
     return _LENGTH.unit(units).label
 
 
-def amount(value: float, name: str, units: UnitSystem) -> str:
-    """Return a value of any quantity with its unit."""
-    return QUANTITIES[name].text(value, units)
-
-
 def short(value: float, name: str, units: UnitSystem) -> str:
     """Return a given value as it was given: no trailing zeros, with its unit."""
     quantity = QUANTITIES[name]

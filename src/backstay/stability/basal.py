@@ -9,7 +9,7 @@ this way.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf
+from math import inf, pi
 from typing import TYPE_CHECKING
 
 from backstay.basis import Basis
@@ -21,6 +21,7 @@ from backstay.model.wall import ContinuousWall
 from backstay.pressure.water import critical_gradient, flooded_gradient, mean_gradient
 from backstay.stability.heave import (
     bjerrum_eide_heave,
+    exit_gradient_deep,
     heave_factor,
     heave_width,
     piping_safety,
@@ -229,6 +230,10 @@ def _piping(
             i_e = flooded_gradient(ground.water, front, H, toe)
         else:
             i_e = mean_gradient(ground.water, front, toe)
+        at_exit = exit_gradient_deep(h, D)
+        if at_exit > i_e:
+            remark("The gradient at the exit is the steeper and is carried.")
+            i_e = at_exit
         i_c = critical_gradient(gamma, GAMMA_W)
         FS = piping_safety(i_c, i_e)
     wanted = basis.piping_safety.value
@@ -237,6 +242,14 @@ def _piping(
         steps=t.steps,
         remedy="" if wanted <= FS else (
             "lower the water behind the wall, or deepen the toe by about "
-            f"{{length:{max(0.0, h * wanted / i_c - (toe - ground.water) - D) / 2:.4f}}}"
+            f"{{length:{_deeper(h * wanted / i_c, toe - ground.water, D):.4f}}}"
         ),
     )  # fmt: skip
+
+
+def _deeper(path: float, behind: float, D: float) -> float:
+    """Return how much deeper (m) the toe goes until both gradients are low enough.
+
+    path: least length over which the head may be lost (m); behind: of the path behind the wall.
+    """
+    return max(0.0, (path - behind - D) / 2, path / pi - D)

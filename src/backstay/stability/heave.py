@@ -62,17 +62,6 @@ def heave_factor(D: Length, B: Length, L: Length) -> Ratio:
     return 5 * (1 + 0.2 * min(D / B, 2.5)) * (1 + 0.2 * B / L)
 
 
-@formula("N_c", Citation("Skempton type, 5.14 at the surface", "", "formula"))
-def heave_factor_prandtl(D: Length, B: Length, L: Length) -> Ratio:
-    """Bearing capacity factor of the base, 5.14 at the surface.
-
-    D: depth of the cut
-    B: width of the cut
-    L: length of the cut
-    """
-    return 5.14 * (1 + 0.2 * B / L) * (1 + 0.2 * min(D / B, 2.5))
-
-
 @formula("FS", BJERRUM_EIDE)
 def bjerrum_eide_heave(N_c: Ratio, s_ub: Stress, q_b: Stress) -> Ratio:
     """Factor of safety on base heave of a deep cut.

@@ -92,13 +92,6 @@ class Actions:
                 return self.moment[i] + share * (self.moment[i + 1] - self.moment[i])
         raise ValueError(f"depth {depth} lies outside the wall")
 
-    def shear_at(self, depth: float) -> float:
-        """Return the greatest shear on either side of a support (kN/m, positive)."""
-        return max(
-            (abs(v) for z, v in zip(self.z, self.shear, strict=True) if abs(z - depth) < 1e-9),
-            default=0.0,
-        )
-
 
 def hinge_actions(
     diagram: Diagram, depths: Sequence[float], reactions: Sequence[float], H: float

@@ -5,7 +5,7 @@ Dimensionless forms hold in any consistent units; `empirical` ones are written f
 
 from __future__ import annotations
 
-from math import pi, sin, sqrt, tan
+from math import sin, sqrt, tan
 
 from backstay.cite import Citation, common_practice
 from backstay.quantity import Angle, Area, Count, Force, Length, Ratio, Stress
@@ -146,17 +146,6 @@ def tip_rock(q_u: Stress) -> Stress:
     return 2.5 * q_u
 
 
-@formula("Q_s", Citation("statics", "", "formula"))
-def shaft_load(perimeter: Length, x: Length, f_s: Stress) -> Force:
-    """Shaft resistance of a length of pile with constant unit resistance.
-
-    perimeter: of the pile
-    x: length
-    f_s: unit shaft resistance
-    """
-    return perimeter * x * f_s
-
-
 @formula("Q_t", Citation("statics", "", "formula"))
 def tip_load(A_t: Area, q_b: Stress) -> Force:
     """Tip resistance.
@@ -165,15 +154,6 @@ def tip_load(A_t: Area, q_b: Stress) -> Force:
     q_b: unit tip resistance
     """
     return A_t * q_b
-
-
-@formula("A_t", Citation("geometry", "", "formula"))
-def circle_area(b: Length) -> Area:
-    """Area of a round tip.
-
-    b: diameter
-    """
-    return pi * b**2 / 4
 
 
 @formula("Q_all", common_practice("allowable axial load"))

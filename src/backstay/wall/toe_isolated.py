@@ -21,7 +21,7 @@ has lost a width or a depth.
 
 from __future__ import annotations
 
-from math import cos, pi, radians, sin, sqrt, tan
+from math import cos, pi, sin, sqrt, tan
 
 from backstay.cite import Citation, common_practice
 from backstay.pressure.rankine import passive_pressure, rankine_active, rankine_passive
@@ -172,12 +172,3 @@ def rock_on_pile(sigma_v_prime: Stress, b: Length, phi: Angle, c: Stress) -> For
     c: cohesion (or undrained strength) of the rock mass
     """
     return b * passive_pressure(rankine_passive(phi), sigma_v_prime, c)
-
-
-@formula("f_b", common_practice("arching multiplier on pile width in sand; usual range"))
-def arching_sand(phi: Angle) -> Ratio:
-    """Multiplier on the width of a pile for passive pressure in sand, at most 3.
-
-    phi: angle of friction
-    """
-    return min(3, 0.08 * phi / radians(1))

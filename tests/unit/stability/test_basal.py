@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from backstay.checks import Verdict
@@ -97,11 +99,23 @@ SHEETS = {
 
 
 def test_piping_by_hand_and_with_a_deeper_toe() -> None:
-    """Water 1 m deep behind, at 6 m in front, toe at 10 m: i = 5 / (9 + 4); gamma_sat 20."""
+    """Water 1 m deep behind, at 6 m in front; gamma_sat 20.
+
+    Toe at 10 m: 5 / (4 pi) at the exit is steeper than the mean 5 / (9 + 4); at 12 m the mean
+    5 / (11 + 6) is steeper than 5 / (6 pi).
+    """
     s = section(sand(), H=6.0, wall=SHEETS, water={"retained": -1.0, "flow": "seepage"})
     d = base(s, 10.0)
-    assert d.piping_safety == pytest.approx((20.0 / 9.81 - 1) / (5 / 13))
-    assert base(s, 12.0).piping_safety > d.piping_safety  # type: ignore[operator]
+    assert d.piping_safety == pytest.approx((20.0 / 9.81 - 1) / (5 / (4 * pi)))
+    assert base(s, 12.0).piping_safety == pytest.approx((20.0 / 9.81 - 1) / (5 / 17))
+
+
+def test_the_toe_that_piping_asks_for_is_deep_enough_and_not_deeper() -> None:
+    s = section(sand(), H=6.0, wall=SHEETS, water={"retained": -1.0, "flow": "seepage"})
+    short = next(c for c in base(s, 8.0).checks if c.id == "stability.piping")
+    assert short.verdict is Verdict.FAIL
+    more = float(short.remedy.split("{length:")[1].split("}")[0])
+    assert base(s, 8.0 + more).piping_safety == pytest.approx(1.5, rel=1e-3)
 
 
 def test_water_at_rest_and_lagging_are_explained() -> None:

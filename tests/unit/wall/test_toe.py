@@ -14,7 +14,6 @@ from backstay.model.project import Section
 from backstay.trace import Stated
 from backstay.wall.toe import LEAST_EMBEDMENT, ToeDesign, design_toe
 from backstay.wall.toe_isolated import (
-    arching_sand,
     flow_clay,
     flow_sand,
     flow_sand_gross,
@@ -186,9 +185,3 @@ def test_a_foot_that_bears_back_says_so() -> None:
     for reaction, said in ((-20.0, True), (20.0, False)):
         lateral = next(c for c in toe(s, reaction).checks if c.id == "wall.toe-lateral")
         assert ("raise the row" in lateral.note) is said
-
-
-@pytest.mark.parametrize(("phi", "expected"), [(25.0, 2.0), (30.0, 2.4), (36.0, 2.88), (38.0, 3.0)])
-def test_arching_multiplier_grows_with_friction_up_to_three(phi: float, expected: float) -> None:
-    """Usual practice from memory: 0.08 phi in degrees, at most 3."""
-    assert arching_sand(radians(phi)) == pytest.approx(expected)
