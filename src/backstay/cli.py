@@ -125,6 +125,9 @@ def new(
 def check(
     file: File,
     json: Annotated[bool, typer.Option("--json", help="Print the design as JSON instead.")] = False,
+    curves: Annotated[
+        bool, typer.Option("--curves", help="With --json: whole curves of every stage as well.")
+    ] = False,
     units: Units = None,
 ) -> None:
     """Design the wall and print one page to act on."""
@@ -141,7 +144,7 @@ def check(
     if json:
         from backstay.results import design_json
 
-        typer.echo(design_json(design, _units(design, units)))
+        typer.echo(design_json(design, _units(design, units), arrays=curves))
     else:
         from backstay.terminal import print_page
 
@@ -257,7 +260,10 @@ def _design(file: Path) -> Design:
     project = read_project(file)
     from backstay.design import design
     from backstay.errors import DesignError
+    from backstay.wall.staged import kernel_is_built
 
+    if not kernel_is_built():
+        _say("Building the kernel of the staged analysis: once on this machine, some ten seconds.")
     try:
         return design(project)
     except DesignError as error:

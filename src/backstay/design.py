@@ -29,6 +29,8 @@ from backstay.pressure import DesignPressures, StressPoint, design_pressures, st
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, design_base
 from backstay.wall import WallDesign, design_wall
+from backstay.wall.demand import StagedActions
+from backstay.wall.staged.design import StagedDesign, design_staged
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,7 @@ class SectionDesign:
     loads: RowLoads
     anchors: tuple[AnchorDesign, ...]
     wall: WallDesign
+    staged: StagedDesign
     base: BaseDesign
     movement: MovementDesign
     schedule: Schedule
@@ -55,6 +58,7 @@ class SectionDesign:
             *self.pressures.checks,
             *(check for anchor in self.anchors for check in anchor.checks),
             *self.wall.checks,
+            *self.staged.checks,
             *self.base.checks,
             *self.movement.checks,
         )
@@ -108,7 +112,7 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
     depths = [section.depth(row.elevation) for row in section.anchors]
     loads = row_loads(depths, ground.H, pressures.design)
     anchors = design_anchors(section, ground, surface, loads, service, rules)
-    wall = design_wall(section, ground, pressures, loads, anchors, service, rules)
+    wall, staged = _wall_through_stages(section, ground, pressures, loads, anchors, service, rules)
     base = design_base(section, ground, wall, service, rules)
     movement = design_movement(section, ground, wall, service, rules)
     return SectionDesign(
@@ -120,8 +124,43 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
         loads=loads,
         anchors=anchors,
         wall=wall,
+        staged=staged,
         base=base,
         movement=movement,
         schedule=schedule(section, anchors, rules),
         quantities=quantities(section, ground, anchors, wall),
     )
+
+
+ROUNDS = 12
+"""Greatest number of times the wall is designed again for what the stages ask of it."""
+
+
+def _wall_through_stages(
+    section: Section,
+    ground: Profile,
+    pressures: DesignPressures,
+    loads: RowLoads,
+    anchors: tuple[AnchorDesign, ...],
+    service: Service,
+    rules: Basis,
+) -> tuple[WallDesign, StagedDesign]:
+    """Design the wall for the envelope, carry it through the stages, and for what they ask beyond it.
+
+    Another pile or toe answers differently at every stage, so the two are repeated until the stages ask for
+    nothing more; what is still short after that is a failing check.
+    """
+    wall = design_wall(section, ground, pressures, loads, anchors, service, rules)
+    asked = StagedActions(0.0, 0.0)
+    staged = design_staged(section, ground, anchors, wall, service, rules)
+    for _ in range(ROUNDS):
+        more = staged.asks(section, wall, asked)
+        if more == asked or more == StagedActions(0.0, 0.0, alone=more.alone):
+            break
+        asked = more
+        before = (wall.section_name, wall.toe)
+        wall = design_wall(section, ground, pressures, loads, anchors, service, rules, staged=asked)
+        if (wall.section_name, wall.toe) == before:
+            break  # the same wall answers the same way
+        staged = design_staged(section, ground, anchors, wall, service, rules)
+    return wall, staged

@@ -13,6 +13,7 @@ from backstay.report.inputs import input_blocks
 from backstay.report.ordinates import diagram_ordinates, pressure_ordinates
 from backstay.report.prose import prose
 from backstay.report.reading import READING
+from backstay.staged_tables import extremes_table, staged_comparison_table, staged_table
 from backstay.tables import (
     Table,
     comparison_words,
@@ -142,6 +143,7 @@ class Document:
             )
         )
         self._checks(done.wall.checks)
+        self._staged(prefix, done)
         self._heading(2, "Base of the cut")
         self._derive(done.base.steps)
         for note in done.base.notes:
@@ -160,6 +162,40 @@ class Document:
             {"type": "list", "items": [prose(n, units) for n in done.schedule.notes]}
         )
         self._table(quantities_table(done, units))
+
+    def _staged(self, prefix: str, done: SectionDesign) -> None:
+        from backstay.report.staged import history_figure, staged_figures
+
+        units, result = self.units, done.staged.mean
+        self._heading(2, "The wall through every stage of the dig")
+        self._derive(done.staged.steps)
+        self._strong("Design envelope and staged analysis side by side")
+        self._table(staged_comparison_table(done, units))
+        self._strong("Stage by stage, mean ground")
+        self._table(staged_table(done, units))
+        extremes = extremes_table(result, done, units)
+        if extremes is not None:
+            self._strong("Extremes over the stages, mean ground")
+            self._table(extremes)
+        for i, svg in enumerate(staged_figures(done, units), start=1):
+            self._figure(
+                f"{prefix}-staged-{i}.svg", svg,
+                "Stages on common scales. Pressures: behind the wall to the right, in front to the left, "
+                "active and passive limits dotted; the dig dashed",
+            )  # fmt: skip
+        if any(load > 0.0 for s in result.stages for load in s.anchor_loads):
+            self._figure(
+                f"{prefix}-history.svg", history_figure(done, units),
+                "Load of one anchor of each row by stage, mean ground",
+            )  # fmt: skip
+        for ground, run in zip(("Soft", "Mean", "Stiff"), done.staged.results, strict=True):
+            if run.failed is not None:
+                failed = run.failed
+                self._paragraph(
+                    f"{ground} ground: the wall does not stand at stage {failed.stage} ({failed.title}): "
+                    f"{failed.mechanism}. {failed.remedy}."
+                )
+        self._checks(done.staged.checks)
 
     def _close(self) -> None:
         self._heading(1, "Assumptions and limits of the methods")

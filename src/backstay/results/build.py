@@ -25,9 +25,10 @@ from backstay.results.shape import (
     SectionResult,
     Source,
     StressResult,
-    Value,
     WallResult,
 )
+from backstay.results.staged import staged_outcome
+from backstay.results.value import Value
 from backstay.trace import Computed, Remark, Step
 
 
@@ -36,12 +37,15 @@ def result_schema() -> dict[str, Any]:
     return DesignResult.model_json_schema(by_alias=True)
 
 
-def design_json(design: Design, units: UnitSystem, *, indent: int | None = 2) -> str:
-    """Return the design as JSON text under the schema."""
-    return design_result(design, units).model_dump_json(by_alias=True, indent=indent)
+def design_json(
+    design: Design, units: UnitSystem, *, arrays: bool = False, indent: int | None = 2
+) -> str:
+    """Return the design as JSON text under the schema; arrays: with whole curves of every stage."""
+    result = design_result(design, units, arrays=arrays)
+    return result.model_dump_json(by_alias=True, indent=indent)
 
 
-def design_result(design: Design, units: UnitSystem) -> DesignResult:
+def design_result(design: Design, units: UnitSystem, *, arrays: bool = False) -> DesignResult:
     """Return the design as a result object in a unit system."""
     return DesignResult(
         schema=SCHEMA_ID,
@@ -50,7 +54,7 @@ def design_result(design: Design, units: UnitSystem) -> DesignResult:
         units=units.value,
         basis=design.basis.id,
         verdict=design.verdict.value,
-        sections=[_section(done, units) for done in design.sections],
+        sections=[_section(done, units, arrays) for done in design.sections],
         caution="The tool advises; the engineer of record decides.",
     )
 
@@ -64,7 +68,7 @@ def _valued(number: float, quantity: Quantity, units: UnitSystem) -> Value:
     return Value(value=shown if isfinite(shown) else None, unit=quantity.unit(units).label)
 
 
-def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
+def _section(done: SectionDesign, units: UnitSystem, arrays: bool) -> SectionResult:
     pressures = done.pressures
     parts = [pressures.envelope.diagram, pressures.water, *pressures.surcharges]
     parts += [pressures.earthquake, pressures.design]
@@ -80,6 +84,7 @@ def _section(done: SectionDesign, units: UnitSystem) -> SectionResult:
         diagrams=[_diagram(d, units) for d in parts if d is not None],
         rows=[_row(done, anchor, units) for anchor in done.anchors],
         wall=_wall(done, units),
+        staged=staged_outcome(done, units, arrays=arrays),
         wall_movement=_value(done.movement.wall_movement, "small length", units),
         settlement=_value(done.movement.settlement, "small length", units),
         checks=[_check(check, units) for check in worst_first(done.checks)],

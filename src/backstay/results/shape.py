@@ -8,22 +8,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import ConfigDict, Field
+
+from backstay.results.staged_shape import StagedOutcome
+from backstay.results.value import Result, Value
 
 SCHEMA_ID: Literal["backstay-design/1"] = "backstay-design/1"
-
-
-class Result(BaseModel):
-    """The common form: closed to unknown fields."""
-
-    model_config = ConfigDict(extra="forbid")
-
-
-class Value(Result):
-    """A number with its unit; null where it is infinite or does not apply."""
-
-    value: float | None
-    unit: str
 
 
 class Source(Result):
@@ -155,6 +145,7 @@ class SectionResult(Result):
     diagrams: list[DiagramResult]
     rows: list[RowResult]
     wall: WallResult
+    staged: StagedOutcome
     wall_movement: Value
     settlement: Value
     checks: list[CheckResult]

@@ -12,6 +12,7 @@ from rich.text import Text
 from backstay.checks import Check, Verdict, expand, worst_first
 from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.staged_tables import staged_comparison_table
 from backstay.tables import (
     Table,
     alike,
@@ -66,6 +67,7 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     show(console, loads_table(done, units))
     _turned(console, schedule_table(done, units))
     _wall(console, done, units)
+    _stages(console, done, units)
     _movement(console, done, units)
     _checks(console, done.checks, units)
     _remedies(console, done.checks, units)
@@ -101,6 +103,24 @@ def _wall(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     )  # fmt: skip
     if wall.lagging is not None and wall.lagging.thickness is not None:
         _label(console, "Lagging", small.text(wall.lagging.thickness, units))
+
+
+def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
+    staged = done.staged
+    (_table if console.width >= _WIDE else _turned)(console, staged_comparison_table(done, units))
+    for ground, result in zip(("Soft", "Mean", "Stiff"), staged.results, strict=True):
+        if result.failed is not None:
+            failed = result.failed
+            _label(
+                console, "Stages",
+                f"{ground} ground: does not stand at stage {failed.stage} ({failed.title}): "
+                + expand(f"{failed.mechanism}. {failed.remedy}", units),
+            )  # fmt: skip
+    if all(result.stands for result in staged.results):
+        _label(
+            console, "Stages",
+            f"stands at all {staged.mean.input.stages} stages in soft, mean and stiff ground",
+        )  # fmt: skip
 
 
 def _label(console: Console, label: str, text: str) -> None:

@@ -25,14 +25,16 @@ from backstay.wall.pile import MomentView, PileDemand, pile_moment, pile_shear
 
 @dataclass(frozen=True, slots=True)
 class StagedActions:
-    """What the staged analysis asks of the wall's structure: kNm and kN per pile or metre.
+    """What the staged analysis asks of the wall: kNm and kN per pile or metre, m.
 
-    alone: the engineer has chosen that it replaces the envelope.
+    alone: the engineer has chosen that its moment and shear replace those of the envelope;
+    embedment: least embedment that an automatic toe is given for the stages.
     """
 
     moment: float
     shear: float
     alone: bool = False
+    embedment: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +170,7 @@ def pile_demand(
         state("V", "shear, cantilever stage", stage_shear, f"force{per}",
               method="from its own derivation")  # fmt: skip
         V = max(V, stage_shear)
-        if actions.staged is not None:
+        if actions.staged is not None and actions.staged.moment > 0.0:
             views, V = _with_staged(actions.staged, views, V, per)
         governing = max(views, key=lambda view: view.value)
         state("M_max", "design moment", governing.value, f"moment{per}",

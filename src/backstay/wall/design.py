@@ -52,6 +52,7 @@ def design_wall(
         sum(anchor.vertical for anchor in anchors),
         0.0,
         local_surcharges(section, pressures.surcharges),
+        staged.embedment if staged else 0.0,
     )
     bending = basis.steel_bending if service.life == "temporary" else basis.steel_bending_permanent
     wall = section.wall

@@ -23,13 +23,15 @@ class FootLoads:
     """What the wall brings to the ground below subgrade.
 
     reaction: at subgrade, kN/m; anchor_vertical: kN per metre of wall; facing_weight: kPa of wall
-    face; local: diagrams of surcharges that do not cover the whole surface, for the cantilever.
+    face; local: diagrams of surcharges that do not cover the whole surface, for the cantilever;
+    staged_embedment: what the stages of the dig ask of an automatic toe (m).
     """
 
     reaction: float
     anchor_vertical: float
     facing_weight: float
     local: tuple[Diagram, ...]
+    staged_embedment: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,11 @@ def design_foot(
         "the vertical load": load.embedment_required,
         "the cantilever stage": dug + stage.embedment_required - H,
     }
+    if toe is None and loads.staged_embedment > 0.0:
+        needs["the stages of the dig"] = loads.staged_embedment
+        if (deeper := _deep_enough(D, loads.staged_embedment)) > D:
+            D = deeper
+            stage = cantilever(D)
     if toe is None and (deeper := _deep_enough(D, needs["the cantilever stage"])) > D:
         D = deeper
         stage = cantilever(D)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from backstay.anchors import AnchorDesign
 from backstay.basis import Basis
-from backstay.checks import Check
+from backstay.checks import Check, Verdict
 from backstay.ground import Profile
 from backstay.model.project import Section, Service
 from backstay.trace import Step, heading, remark, state, trace
@@ -35,13 +35,16 @@ from backstay.wall.staged.inputs import staged_input
 from backstay.wall.staged.result import StagedResult
 from backstay.wall.staged.stiffness import HIGH_FACTOR, LOW_FACTOR
 
+DEEPER = 1.1
+"""Factor on the embedment of an automatic toe from one trial to the next."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StagedDesign:
     """The wall through every stage of the dig.
 
     soft, mean, stiff: the analysis over the honest range of the subgrade modulus; comparison: with the
-    design envelope; actions: what the structural checks carry from it, None where no analysis stands.
+    design envelope.
     """
 
     soft: StagedResult
@@ -49,7 +52,6 @@ class StagedDesign:
     stiff: StagedResult
     carry: Carry
     comparison: tuple[Compared, ...]
-    actions: StagedActions | None
     checks: tuple[Check, ...]
     steps: tuple[Step, ...]
 
@@ -57,6 +59,29 @@ class StagedDesign:
     def results(self) -> tuple[StagedResult, StagedResult, StagedResult]:
         """Return the three analyses, soft to stiff."""
         return self.soft, self.mean, self.stiff
+
+    def asks(self, section: Section, wall: WallDesign, before: StagedActions) -> StagedActions:
+        """Return what the stages ask of the wall beyond `before`; equal to it where that is nothing.
+
+        Moment and shear as the engineer has chosen to carry them; of an automatic toe, a tenth more
+        embedment where the ground in front is called upon too far, or the wall does not stand.
+        """
+        moment, shear = before.moment, before.shear
+        most = greatest(greatest_moment(r) for r in self.results)
+        push = greatest(greatest_shear(r) for r in self.results)
+        if most is not None and push is not None and self.carry != "envelope":
+            exceeds = most > wall.design_moment * (1 + 1e-9) or push > wall.design_shear * (
+                1 + 1e-9
+            )
+            if exceeds or self.carry == "staged":
+                moment, shear = most, push
+        embedment = before.embedment
+        below = ("wall.staged-toe", "wall.staged-equilibrium")
+        if section.wall.toe == "auto" and any(
+            c.id in below and c.verdict is Verdict.FAIL for c in self.checks
+        ):
+            embedment = DEEPER * wall.embedment
+        return StagedActions(moment, shear, self.carry == "staged", embedment)
 
 
 def design_staged(
@@ -96,14 +121,9 @@ def design_staged(
         *overstress_checks(mean, anchors, basis, ()),
         deflection_check(results, section.targets.wall_movement, ()),
     ]
-    moment = greatest(greatest_moment(r) for r in results)
-    shear = greatest(greatest_shear(r) for r in results)
-    actions = None
-    if moment is not None and shear is not None and carry != "envelope":
-        actions = StagedActions(moment, shear, alone=carry == "staged")
     return StagedDesign(
-        soft, mean, stiff, carry, comparison, actions, tuple(c for c in checks if c is not None), steps
-    )  # fmt: skip
+        soft, mean, stiff, carry, comparison, tuple(c for c in checks if c is not None), steps
+    )
 
 
 def _comparison(
