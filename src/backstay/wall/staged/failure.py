@@ -163,21 +163,43 @@ def _least(works: Callable[[float], bool], low: float, high: float, close: float
 
 def _deeper(given: StagedInput, s: int, _support: int) -> str:
     dig, toe = float(given.dig[s]), float(given.z[-1])
-    most = max(DEEPEST * dig, dig + 10.0) - toe
-    extra = None
-    if most > CLOSE:
-        extra = _least(lambda x: stands(deepened(given, x), s + 1), 0.0, most, CLOSE)
+    most = max(DEEPEST * dig, dig + 10.0, toe + 10.0) - toe
+    extra = _least(lambda x: stands(deepened(given, x), s + 1), 0.0, most, CLOSE)
+    level = _dig_that_stands(given, s)
+    less = (
+        "support it higher or sooner"
+        if level is None
+        else f"dig no deeper than {{length:{level:.4f}}} below the top of wall in this stage"
+    )
     if extra is None:
         return (
-            f"no embedment down to {{length:{toe + max(most, 0.0):.4f}}} below the top of wall would "
-            "make it stand: support it higher or sooner, dig less before the next row, or improve "
-            "the ground in front"
+            f"no embedment down to {{length:{toe + most:.4f}}} below the top of wall would make it "
+            f"stand: {less}, or improve the ground in front"
         )
     return (
         f"a toe {{length:{extra:.4f}}} deeper, that is {{length:{toe + extra - dig:.4f}}} below the "
-        "dig of this stage (found by trial, all else unchanged); or a row above, or a smaller dig "
-        "in this stage"
+        f"dig of this stage (found by trial, all else unchanged); or {less}"
     )
+
+
+def _dig_that_stands(given: StagedInput, s: int) -> float | None:
+    """Return the deepest dig of a stage, at a node, with which the wall stands, or None."""
+    before = float(given.dig[s - 1]) if s else 0.0
+    levels = [float(z) for z in given.z if before + 1e-6 < z < given.dig[s] - 1e-6]
+
+    def works(i: int) -> bool:
+        dig = given.dig.copy()
+        dig[s] = levels[i]
+        return stands(replace(given, dig=dig), s + 1)
+
+    low, high = -1, len(levels)
+    while high - low > 1:
+        middle = (low + high) // 2
+        if works(middle):
+            low = middle
+        else:
+            high = middle
+    return levels[low] if low >= 0 else None
 
 
 def _less_load(given: StagedInput, s: int, support: int) -> str:
