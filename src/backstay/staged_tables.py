@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from backstay.checks import expand
 from backstay.design import SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.tables import Table, Writer
@@ -21,7 +22,8 @@ def staged_table(done: SectionDesign, units: UnitSystem) -> Table:
             w.cell(float(s.M.max()), f"moment{per}", 3), w.cell(float(s.M.min()), f"moment{per}", 3),
             w.cell(float(abs(s.V).max()), f"force{per}", 3), *loads, w.cell(s.toe_use, "percent", 3),
         ) if stands else ("–",) * (6 + len(loads))  # fmt: skip
-        rows.append((str(s.number), s.title if stands else f"{s.title}: {s.status}", *numbers))
+        title = expand(s.title, units)
+        rows.append((str(s.number), title if stands else f"{title}: {s.status}", *numbers))
     heads = [w.head(f"Row {a.row}", "force") for a in done.anchors]
     head = (
         "Stage", "What is done", w.head("Top", "small length"), w.head("Deflection", "small length"),

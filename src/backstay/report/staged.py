@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from backstay.checks import expand
 from backstay.design import SectionDesign
 from backstay.drawing.lettering import CAP_HEIGHT, wrapped
 from backstay.quantity import QUANTITIES, Quantity, UnitSystem, significant
@@ -61,7 +62,9 @@ def _figure(
         left += width + _GAP
     for i, stage in enumerate(stages):
         top = _HEAD + i * _ROW
-        words = wrapped(f"Stage {stage.number}: {stage.title}", 7.2 * CAP_HEIGHT, _WIDTH - 4)
+        words = wrapped(
+            f"Stage {stage.number}: {expand(stage.title, units)}", 7.2 * CAP_HEIGHT, _WIDTH - 4
+        )
         canvas.text((0, top + 7), words[0], size=7.2, bold=True)
         _row(canvas, done, stage, scales, units, top + 13, quantities)
     return canvas.document("Stages of the dig: section, pressures, moment and deflection")
@@ -90,7 +93,8 @@ def _row(
         (edges[2], stage.M, scales.moment, quantities[2]),
         (edges[3], stage.w, scales.deflection, quantities[3]),
     ):
-        _curve(canvas, stage, values, most, y, start, width, quantity, units)
+        middle = 0.5 if values is stage.M else 0.28
+        _curve(canvas, stage, values, most, y, start, width, middle, quantity, units)
     for start, width in edges[1:]:
         canvas.line(
             [(start, y(stage.dig)), (start + width, y(stage.dig))],
@@ -190,11 +194,13 @@ def _curve(
     y: Callable[[float], float],
     left: float,
     width: float,
+    middle: float,
     quantity: Quantity,
     units: UnitSystem,
 ) -> None:
-    zero = left + 0.5 * width
-    factor = 0.36 * width / most
+    """Draw one curve about its axis, which stands at `middle` of the column's width."""
+    zero = left + middle * width
+    factor = (0.86 - max(middle, 0.5)) * width / most
     points = [(zero + float(v) * factor, y(float(z))) for z, v in zip(stage.z, values, strict=True)]
     canvas.area([(zero, points[0][1]), *points, (zero, points[-1][1])], fill=FILL)
     canvas.line(points, width=1.0)

@@ -51,7 +51,7 @@ def _stage(done: SectionDesign, s: StageResult, units: UnitSystem, arrays: bool)
     per = _per(done)
     return StageOutcome(
         number=s.number,
-        title=s.title,
+        title=expand(s.title, units),
         dug_to=_value(s.dig, "length", units),
         status=s.status,
         residual=s.residual,
@@ -124,7 +124,7 @@ def _failure(
     return FailureResult(
         ground=ground,
         stage=failed.stage,
-        title=failed.title,
+        title=expand(failed.title, units),
         mechanism=expand(failed.mechanism, units),
         depth=_value(failed.depth, "length", units),
         remedy=expand(failed.remedy, units),

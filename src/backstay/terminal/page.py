@@ -113,8 +113,11 @@ def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
             failed = result.failed
             _label(
                 console, "Stages",
-                f"{ground} ground: does not stand at stage {failed.stage} ({failed.title}): "
-                + expand(f"{failed.mechanism}. {failed.remedy}", units),
+                expand(
+                    f"{ground} ground: does not stand at stage {failed.stage} ({failed.title}): "
+                    f"{failed.mechanism}. {failed.remedy}",
+                    units,
+                ),
             )  # fmt: skip
     if all(result.stands for result in staged.results):
         _label(
