@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from backstay.design import SectionDesign
-from backstay.model.loads import Surcharge
 from backstay.model.project import Section
 from backstay.model.sequence import construction_stages
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.derivation import Block
-from backstay.tables import Writer, strata_table, stress_table
+from backstay.report.entries import entry_blocks
+from backstay.tables import strata_table, stress_table
 
 
 def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
@@ -36,16 +36,7 @@ def input_blocks(done: SectionDesign, units: UnitSystem) -> list[Block]:
         {"type": "strong", "text": "Construction sequence"},
         {"type": "list", "items": stage_words(done.section, units)},
     ]
-    loads = [_surcharge(s, units) for s in done.section.surcharges]
-    if loads:
-        blocks += [{"type": "strong", "text": "Surcharges"}, {"type": "list", "items": loads}]
-    blocks += [{"type": "strong", "text": "Anchors as given"}, _anchors(done, units)]
-    others = _others(done, units)
-    if others:
-        blocks += [
-            {"type": "strong", "text": "Neighbours and constraints"},
-            {"type": "list", "items": others},
-        ]
+    blocks += entry_blocks(done.section, units)
     return blocks
 
 
@@ -127,61 +118,3 @@ def _wall(done: SectionDesign, units: UnitSystem) -> list[str]:
         f"Lagging: {wall.lagging.material}, "
         + ("thickness chosen by calculation." if wall.lagging.thickness == "auto" else f"{_text(wall.lagging.thickness, 'small length', units)} thick."),
     ]  # fmt: skip
-
-
-def _surcharge(load: Surcharge, units: UnitSystem) -> str:
-    parts = []
-    names = {
-        "pressure": "stress", "load": "force" if load.kind == "point" else "force per length",
-        "distance": "length", "width": "length", "length": "length", "elevation": "length",
-    }  # fmt: skip
-    for field, name in names.items():
-        value = getattr(load, field, None)
-        if value is not None:
-            parts.append(f"{field} {_text(value, name, units)}")
-    return f"{load.name}: {load.kind}, {', '.join(parts)}; {load.acts}."
-
-
-def _anchors(done: SectionDesign, units: UnitSystem) -> Block:
-    w = Writer(units)
-    rows = []
-    for i, row in enumerate(done.section.anchors, start=1):
-        bond = "open" if row.bond.length is None else w.cell(row.bond.length, "length", 3)
-        free = (
-            "least" if row.unbonded_length == "least" else w.cell(row.unbonded_length, "length", 3)
-        )
-        tendon = f"{row.tendon.kind}, {row.tendon.product}" + (
-            "" if row.tendon.kind == "bar" else f", {row.tendon.strands}"
-        )
-        rows.append(
-            [
-                str(i), w.fixed(row.elevation, "length", 2), w.cell(row.inclination, "angle", 3),
-                w.cell(row.skew, "angle", 3), tendon, free, bond, row.bond.by, row.bond.grouting,
-                f"{row.test_factor:g}", f"{row.lock_off:g}",
-            ]
-        )  # fmt: skip
-    head = [
-        "Row", w.head("Elev.", "length"), w.head("Incl.", "angle"), w.head("Skew", "angle"),
-        "Tendon (product, strands)", w.head("Free", "length"), w.head("Bond", "length"), "By",
-        "Grouting", "Test/design", "Lock-off/design",
-    ]  # fmt: skip
-    return {"type": "table", "head": head, "rows": rows, "align": list("rrrrlrrllrr")}
-
-
-def _others(done: SectionDesign, units: UnitSystem) -> list[str]:
-    section = done.section
-    lines = [
-        f"{b.name}: from {_text(b.near, 'length', units)} to {_text(b.far, 'length', units)} behind the wall, "
-        f"{_text(b.height, 'length', units)} high; accepted damage: {b.limit}."
-        for b in section.buildings
-    ]
-    limits = section.constraints
-    if limits.right_of_way is not None:
-        lines.append(f"Right-of-way {_text(limits.right_of_way, 'length', units)} behind the wall.")
-    if limits.headroom is not None:
-        lines.append(f"Headroom over each bench {_text(limits.headroom, 'length', units)}.")
-    for obstacle in limits.obstacles:
-        lines.append(
-            f"{obstacle.name} ({obstacle.kind}); clearance wanted {_text(obstacle.clearance, 'length', units)}."
-        )
-    return lines
