@@ -69,13 +69,14 @@ class LaggingDesign:
 
 
 @formula("p_l", ARCHING)
-def board_pressure(eta: Ratio, p: Stress) -> Stress:
-    """Pressure that arching leaves on the boards.
+def board_pressure(eta: Ratio, p: Stress, u: Stress) -> Stress:
+    """Pressure that arching leaves on the boards: water does not arch.
 
-    eta: share of the design pressure
-    p: greatest design pressure
+    eta: share of the ground's pressure
+    p: design pressure without water
+    u: net water pressure at the same depth
     """
-    return eta * p
+    return eta * p + u
 
 
 @formula("M", Citation("statics", "simple span", "formula"))
@@ -134,9 +135,20 @@ def design_lagging(
     clear_span: between flanges (or holes) of neighbouring piles, m. Raises LookupError where the
     timber is unknown, ValueError where the wall has no soldier piles.
     """
-    return lagging_for(
-        section, ground, max(pressures.design.p, default=0.0), service, basis, clear_span=clear_span
-    )
+    soil, water = _worst(pressures)
+    return lagging_for(section, ground, soil, service, basis, clear_span=clear_span, water=water)
+
+
+def _worst(pressures: DesignPressures) -> tuple[float, float]:
+    """Return the ground's pressure and the water's (kPa) at the depth where the boards carry most."""
+    water = pressures.water
+    depths = sorted({*pressures.design.z, *(water.z if water else ())})
+    found = [(0.0, 0.0)]
+    for z in depths:
+        for below in (True, False):
+            u = max(water.at(z, below=below), 0.0) if water else 0.0
+            found.append((max(pressures.design.at(z, below=below) - u, 0.0), u))
+    return max(found, key=lambda pair: ARCHING_SHARE * pair[0] + pair[1])
 
 
 def lagging_for(
@@ -147,8 +159,9 @@ def lagging_for(
     basis: Basis,
     *,
     clear_span: float,
+    water: float = 0.0,
 ) -> LaggingDesign:
-    """Choose or check the lagging for the greatest design pressure (kPa)."""
+    """Choose or check the lagging for the ground's pressure and the water's where they ask most (kPa)."""
     wall = section.wall
     if not isinstance(wall, SoldierPiles):
         raise ValueError("lagging spans between soldier piles")
@@ -164,7 +177,7 @@ def lagging_for(
         )
         return LaggingDesign(
             lagging.material, given, inf, inf, "not designed here", worst_class, classes,
-            clear_span, pressure, inf, WEIGHT[lagging.material] * (given or 0.0), (note,), (), (),
+            clear_span, pressure + water, inf, WEIGHT[lagging.material] * (given or 0.0), (note,), (), (),
         )  # fmt: skip
     with trace() as t:
         heading("Lagging by the table")
@@ -182,9 +195,11 @@ def lagging_for(
         )  # fmt: skip
     with trace() as m:
         heading("Lagging in bending")
-        p = state("p", "Greatest design pressure", pressure, "stress",
-                  method="greatest ordinate of the design diagram")  # fmt: skip
-        p_l = board_pressure(ARCHING_SHARE, p)
+        p = state("p", "Design pressure without water, where the boards carry most", pressure, "stress",
+                  method="ordinate of the design diagram less that of the water")  # fmt: skip
+        u = state("u", "Net water pressure there", water, "stress",
+                  method="ordinate of the water diagram" if water else "no water")  # fmt: skip
+        p_l = board_pressure(ARCHING_SHARE, p, u)
         M = board_moment(p_l, _clear(L_c))
         F_b = _allowable(lagging.allowable_bending, lagging.timber, service, basis)
         bending = board_thickness(M, F_b)
@@ -215,7 +230,8 @@ def lagging_for(
             "wall.lagging-bending", "bending of lagging", f_b, F_b, QUANTITIES["strength"],
             basis.lagging_overstress.cite, steps=m.steps,
             remedy=remedy if f_b > F_b * (1 + 1e-9) else "",
-            note="half of the design pressure reaches the boards; the rest arches onto the piles",
+            note="half of the ground's pressure reaches the boards, the rest arches onto the piles; "
+            "water presses in full",
         ),
     )  # fmt: skip
     notes: tuple[str, ...] = ()

@@ -9,7 +9,7 @@ import pytest
 from backstay.checks import Verdict
 from backstay.ground import profile
 from backstay.model.project import Section, Service
-from backstay.wall.lagging import LaggingDesign, lagging_for
+from backstay.wall.lagging import LaggingDesign, board_pressure, lagging_for
 from tests.unit.pressure.grounds import clay, sand
 from tests.unit.wall.test_toe import RULES, section
 
@@ -115,3 +115,8 @@ def test_a_given_allowable_stress_is_used() -> None:
 def test_deeper_ground_takes_the_deeper_band() -> None:
     d = lagging(piles(sand(density="dense")), 10.0, 8 * FT)
     assert d.required_table == pytest.approx(4 * INCH)
+
+
+def test_water_does_not_arch_onto_the_piles() -> None:
+    assert board_pressure(0.5, 40.0, 0.0) == 20.0
+    assert board_pressure(0.5, 40.0, 30.0) == 50.0
