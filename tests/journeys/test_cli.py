@@ -101,6 +101,11 @@ def test_a_failing_design_says_what_would_help() -> None:
     assert re.search(r"FAILS: \d+ of \d+ checks fail", checked.stdout)
 
 
+def test_a_continuous_wall_has_neither_spacing_nor_grade() -> None:
+    line = next(x for x in run("check", FAILING).stdout.splitlines() if x.startswith("Wall "))
+    assert line.split(maxsplit=1)[1] == "Hot-rolled sheet piles, 36 in3/ft"
+
+
 def test_a_wall_that_cannot_be_designed_says_why(tmp_path: Path) -> None:
     file = tmp_path / "wall.yaml"
     run("new", file, "--units", "US")

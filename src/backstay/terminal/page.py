@@ -93,8 +93,9 @@ def _wall(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     wall, length = done.wall, QUANTITIES["length"]
     small = QUANTITIES["small length"]
     console.print()
-    spacing = f" at {length.text(wall.spacing, units)}" if wall.spacing else ""
-    _label(console, "Wall", f"{wall.section_name}{spacing}, {wall.steel_title}")
+    spaced = wall.kind == "soldier piles"
+    spacing = f" at {length.text(wall.spacing, units)}, {wall.steel_title}" if spaced else ""
+    _label(console, "Wall", f"{wall.section_name}{spacing}")
     toe = length.text(done.section.elevation(wall.toe), units)
     _label(
         console, "Toe",
