@@ -44,7 +44,7 @@ CASES = (
         "wall.lagging-stress", "wall", "Bending stress of a board", "strength of materials, simple span",
         "formula", "0.5 x 800 psf on a 6 ft span, 3 in board: M 1800 lb ft/ft, S 18 in3/ft",
         lambda: board_stress(
-            board_moment(board_pressure(0.5, 800 * PSI / 144), 6 * FT), 3 * INCH
+            board_moment(board_pressure(0.5, 800 * PSI / 144, 0.0), 6 * FT), 3 * INCH
         ) / PSI,
         1200.0, 1e-9, "psi",
     ),

@@ -49,12 +49,12 @@ def loads(v, x):  # type: ignore[no-untyped-def]
 
 def unbalanced(
     basis: Basis, K: csr_matrix, dof: list[int], wall: Wall, stage: Stage, sides: tuple[Side, Side],
-    k: list[Floats], rest: list[Floats], w_old: Floats, start: Floats, u: Floats,
+    k: list[Floats], rest: list[Floats], start: Floats, u: Floats,
 ) -> tuple[Floats, csr_matrix, list[Floats], Floats]:  # fmt: skip
     """Return unbalanced forces, tangent, pressures at all points, and forces of supports at u."""
     w = np.asarray(basis.interpolate(u))
     z = np.asarray(basis.global_coordinates())[0]
-    trial = [rest[0] - k[0] * (w - w_old), rest[1] + k[1] * (w - w_old)]
+    trial = [rest[0] - k[0] * w, rest[1] + k[1] * w]
     p = [np.clip(trial[j], sides[j].low, sides[j].high) for j in (0, 1)]
     free = [(trial[j] > sides[j].low) & (trial[j] < sides[j].high) for j in (0, 1)]
     pressed = np.where((z > stage.pressure[0]) & (z < stage.pressure[1]), stage.pressure[2], 0)
@@ -91,25 +91,20 @@ def by_elements(wall: Wall, *, mesh: float = 0.07) -> list[Second]:
     dof = [int(basis.nodal_dofs[0, np.argmin(abs(head - row.depth))]) for row in wall.rows]
     K0 = of_layers(wall, "K0", z)
     u = np.zeros(basis.N)
-    w_old, before, found = np.zeros(z.shape), None, []
+    found = []
     start = np.zeros(len(wall.rows))
     held: list[int] = [ABSENT] * len(wall.rows)
-    p_old = [np.zeros(z.shape), np.zeros(z.shape)]
+    slip = [np.zeros(z.shape), np.zeros(z.shape)]  # plastic movement, behind and in front
     for stage in wall.stages:
         sides = side(wall, stage, z, True), side(wall, stage, z, False)
         k = [modulus(wall, stage, z, behind) for behind in (True, False)]
-        rest = []
-        for j, now in enumerate(sides):
-            if before is None:
-                rest.append(K0 * now.effective + now.pore)
-            else:
-                change = K0 * (now.effective - before[j].effective) + now.pore - before[j].pore
-                rest.append(p_old[j] + change)
+        still = [K0 * now.effective + now.pore for now in sides]
+        rest = [still[0] + k[0] * slip[0], still[1] - k[1] * slip[1]]
         for a, state in enumerate(stage.rows):
             if state not in (ABSENT, STRESSING) and held[a] in (ABSENT, STRESSING):
                 start[a] = u[dof[a]]
             held[a] = state
-        at_rest = partial(unbalanced, basis, K, dof, wall, stage, sides, k, rest, w_old, start)
+        at_rest = partial(unbalanced, basis, K, dof, wall, stage, sides, k, rest, start)
         scale = float(np.sum(loads.assemble(basis, f=sides[0].high * sides[0].width)))
         for _ in range(100):
             r, tangent, p, T = at_rest(u)
@@ -123,7 +118,10 @@ def by_elements(wall: Wall, *, mesh: float = 0.07) -> list[Second]:
         else:
             raise RuntimeError("no rest")
         bent = np.asarray(basis.interpolate(u).hess)[0, 0]
-        w_old, p_old, before = np.asarray(basis.interpolate(u)), p, sides
+        w = np.asarray(basis.interpolate(u))
+        for j, sign in enumerate((-1.0, 1.0)):
+            given = sign * (p[j] - still[j])
+            slip[j] = w - np.divide(given, k[j], out=np.zeros(z.shape), where=k[j] > 0)
         order = np.argsort(head)
         found.append(
             Second(
