@@ -37,9 +37,7 @@ def layer(stratum: dict[str, object], **changes: object) -> Layer:
 
 
 def chosen(stratum: dict[str, object], bearing: Bearing = PILE, **changes: object):  # type: ignore[no-untyped-def]
-    return subgrade_modulus(
-        layer(stratum, **changes), bearing, top=0.0, depth=6.0, submerged=False
-    )
+    return subgrade_modulus(layer(stratum, **changes), bearing, top=0.0, depth=6.0, submerged=False)
 
 
 def test_pile_in_elastic_ground() -> None:
