@@ -7,7 +7,10 @@ Ground: total pressure at two Gauss points of every element, on either side,
     in front:  p = clamp(p_ref + k_c (w - w_ref), active, passive)
 
 The reference (w_ref, p_ref) is the state at the end of the stage before: plastic movement is
-remembered, and unloading follows the subgrade modulus.
+remembered, and unloading follows the subgrade modulus. Where a stage changes the vertical stress, the
+pressure at rest in p_ref changes with it; where it changes the modulus (a cut leaves less ground above),
+what p_ref has over the pressure at rest changes in proportion. The ground so remembers its plastic
+movement alone, and a cut made in two lifts leads to the same state as one.
 """
 
 from __future__ import annotations
@@ -227,6 +230,7 @@ def assemble(
         A[n2 - 1, 1] = Kb[n2 - 1, 1] + a10
         for i in range(0, n2, 2):
             A[i, 3] = 0.0  # a deflection meets nothing three unknowns back
+        A[0, 1] = A[0, 2] = A[1, 2] = A[1, 3] = 0.0  # nothing is above the head
     for a in range(node.shape[0]):
         if a_state[a] == ABSENT:
             T[a] = 0.0

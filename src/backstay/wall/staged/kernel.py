@@ -186,8 +186,7 @@ def run(
     R, d, trial = np.empty(n2), np.empty(n2), np.empty(n2)
     Kb, A = np.empty((n2, BAND)), np.empty((n2, BAND))
     total_r, total_c = np.zeros((ne, 2)), np.zeros((ne, 2))
-    eff_r, eff_c = np.zeros((ne, 2)), np.zeros((ne, 2))
-    pore_r, pore_c = np.zeros((ne, 2)), np.zeros((ne, 2))
+    rest_r, rest_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     ref_r, ref_c, w_ref = np.zeros((ne, 2)), np.zeros((ne, 2)), np.zeros((ne, 2))
     k_r, k_c = np.zeros((ne, 2)), np.zeros((ne, 2))
     width_r, width_c = np.empty(ne), np.empty(ne)
@@ -205,6 +204,7 @@ def run(
             multiplier = 1.0 if open_face else arching[lay]
             for g in range(2):
                 depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
+                before_r, before_c = k_r[e, g], k_c[e, g]
                 k_r[e, g] = (kh[lay] + kh_gradient[lay] * depth) * pile_width / width_r[e]
                 k_c[e, g] = kh[lay] + kh_gradient[lay] * max(depth - dig[s], 0.0)
                 strength = 0.0
@@ -217,12 +217,12 @@ def run(
                     in_ground = max(depth - max(dig[s], water_c[s]), 0.0)
                     uc = GAMMA_W * (depth - water_c[s] + seepage[s] * in_ground)
                 er, ec = max(total_r[e, g] - ur, 0.0), max(total_c[e, g] - uc, 0.0)
-                if s == 0:
-                    ref_r[e, g] = K0[lay] * er + ur
-                    ref_c[e, g] = K0[lay] * ec + uc
-                else:
-                    ref_r[e, g] += K0[lay] * (er - eff_r[e, g]) + ur - pore_r[e, g]
-                    ref_c[e, g] += K0[lay] * (ec - eff_c[e, g]) + uc - pore_c[e, g]
+                # what the wall has pressed or let go, over the pressure at rest, goes with the modulus
+                stays_r = k_r[e, g] / before_r if before_r > 0.0 else 0.0
+                stays_c = k_c[e, g] / before_c if before_c > 0.0 else 0.0
+                ref_r[e, g] = K0[lay] * er + ur + stays_r * (ref_r[e, g] - rest_r[e, g])
+                ref_c[e, g] = K0[lay] * ec + uc + stays_c * (ref_c[e, g] - rest_c[e, g])
+                rest_r[e, g], rest_c[e, g] = K0[lay] * er + ur, K0[lay] * ec + uc
                 low_r[e, g], high_r[e, g] = limits(
                     total_r[e, g],
                     ur,
@@ -238,6 +238,7 @@ def run(
                     if depth > water_c[s]:  # water standing in the open cut
                         ref_c[e, g] = low_c[e, g] = high_c[e, g] = uc
                         width_c[e] = spacing
+                    rest_c[e, g] = ref_c[e, g]
                 else:
                     low_c[e, g], high_c[e, g] = limits(
                         total_c[e, g],
@@ -249,7 +250,6 @@ def run(
                         strength,
                         multiplier,
                     )
-                eff_r[e, g], eff_c[e, g], pore_r[e, g], pore_c[e, g] = er, ec, ur, uc
         beam_band(h, EI, stiffness[s], Kb)
         B[:] = F
         add_beam(u, h, Kb, -1.0, B)
