@@ -228,7 +228,6 @@ def assemble(
         A[n2 - 2, 0] = Kb[n2 - 2, 0] + a00
         A[n2 - 1, 0] = Kb[n2 - 1, 0] + a11
         A[n2 - 1, 1] = Kb[n2 - 1, 1] + a10
-        A[0, 1], A[0, 2], A[1, 2], A[1, 3] = 0.0, 0.0, 0.0, 0.0  # nothing stands above the head
         for i in range(0, n2, 2):
             A[i, 3] = 0.0  # a deflection meets nothing three unknowns back
         A[0, 1] = A[0, 2] = A[1, 2] = A[1, 3] = 0.0  # nothing is above the head
