@@ -57,6 +57,14 @@ def test_the_calculation_holds_every_check_caution_and_source(
     assert "{" not in text, "a placeholder was not written out"
 
 
+def test_the_cover_says_what_a_failure_would_mean(tmp_path: Path) -> None:
+    project = read_project(EXAMPLES[-1])
+    service = project.service.model_copy(update={"consequence": "The tramway would stop."})
+    stated = project.model_copy(update={"service": service})
+    target = write_report(design(stated), tmp_path / "c.pdf", UnitSystem.US)
+    assert "The tramway would stop." in pages(target)[0]
+
+
 def test_the_calculation_is_the_same_bytes_each_time(tmp_path: Path) -> None:
     demo = design(read_project(EXAMPLES[-1]))
     assert report_bytes(demo, UnitSystem.US) == report_bytes(demo, UnitSystem.US)

@@ -52,6 +52,7 @@ class Document:
                 ("Client", data.client), ("Location", data.location), ("Project no.", data.number),
                 ("Date", data.date), ("Prepared by", data.engineer), ("Checked by", data.checker),
                 ("Basis of design", self.design.basis.title), ("Service", self._service()),
+                ("If an anchor failed", self.design.project.service.consequence),
                 ("Units", "SI (m, kN, kPa)" if self.units is UnitSystem.SI else "US customary (ft, kip, psf)"),
             )
             if value
