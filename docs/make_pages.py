@@ -51,7 +51,9 @@ def variants(formula: Formula[...]) -> list[tuple[str, list[str]]]:
         value = evaluate(formula, values)
         if value is None:
             continue
-        lines = written(Computed(formula, (), tuple(values.items()), value), notation, UnitSystem.SI)
+        lines = written(
+            Computed(formula, (), tuple(values.items()), value), notation, UnitSystem.SI
+        )
         conditions = [
             f"{'' if line.result == 'holds' else 'not '}<math>{line.condition}</math>"
             for line in lines
@@ -90,7 +92,12 @@ def equations_page() -> str:
                 for a in formula.arguments
             )
             mark = " *Empirical.*" if formula.empirical else ""
-            out += [f"{names}.{mark}", "", f"Source: {formula.cite}. Definition: `backstay.{formula.id}`.", ""]
+            out += [
+                f"{names}.{mark}",
+                "",
+                f"Source: {formula.cite}. Definition: `backstay.{formula.id}`.",
+                "",
+            ]
     return "\n".join(out)
 
 
@@ -111,7 +118,14 @@ def project_page() -> str:
         if "properties" not in entry:
             continue
         words = " ".join(entry.get("description", "").split())
-        out += [f"## {name}", "", words, "", "| key | accepts | default | meaning |", "|---|---|---|---|"]
+        out += [
+            f"## {name}",
+            "",
+            words,
+            "",
+            "| key | accepts | default | meaning |",
+            "|---|---|---|---|",
+        ]
         required = set(entry.get("required", ()))
         for key, field in entry["properties"].items():
             default = "required" if key in required else _inline(field.get("default"))
@@ -155,7 +169,10 @@ def verification_page() -> str:
     from tests.verification.catalogue import all_cases
 
     cases = sorted(all_cases(), key=lambda c: (c.room, c.id))
-    count = {p: sum(c.provenance == p for c in cases) for p in ("published", "formula", "memory", "common practice")}
+    count = {
+        p: sum(c.provenance == p for c in cases)
+        for p in ("published", "formula", "memory", "common practice")
+    }
     out = [
         "# Verification",
         "",
@@ -176,7 +193,9 @@ def verification_page() -> str:
             absolute = getattr(case, "absolute", False)
             off = computed - case.expected
             deviation = significant(off, 2) if absolute else f"{100 * off / case.expected:+.2f} %"
-            tolerance = significant(case.tolerance, 3) if absolute else f"{100 * case.tolerance:g} %"
+            tolerance = (
+                significant(case.tolerance, 3) if absolute else f"{100 * case.tolerance:g} %"
+            )
             if deviation in ("+0.00 %", "-0.00 %"):
                 deviation = "0.00 %"
             source = f"{case.source} ({case.provenance})" + (f". {case.note}" if case.note else "")
@@ -184,7 +203,9 @@ def verification_page() -> str:
                 case.title, case.inputs, f"{case.expected:g} {case.unit}", f"{significant(computed, 5)} {case.unit}",
                 deviation, tolerance, source,
             ]  # fmt: skip
-            out.append("| " + " | ".join(c.replace("|", "\\|").replace("\n", " ") for c in cells) + " |")
+            out.append(
+                "| " + " | ".join(c.replace("|", "\\|").replace("\n", " ") for c in cells) + " |"
+            )
         out.append("")
     return "\n".join(out)
 
