@@ -22,11 +22,23 @@ from backstay.model import read_project
 from backstay.quantity import UnitSystem
 from backstay.report.figures import actions_figure, cantilever_figure, pressure_figure
 from backstay.report.settlement import settlement_figure
+from backstay.report.staged import history_figure, staged_figures
 from backstay.report.stages import stages_figure
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.yaml"))
+
+
+def first_stages(done: SectionDesign, units: UnitSystem) -> str:
+    return staged_figures(done, units)[0]
+
+
+def last_stages(done: SectionDesign, units: UnitSystem) -> str:
+    return staged_figures(done, units)[-1]
+
+
 FIGURES = (
     pressure_figure, actions_figure, cantilever_figure, settlement_figure, stages_figure,
+    first_stages, last_stages, history_figure,
 )  # fmt: skip
 _SVG = "{http://www.w3.org/2000/svg}"
 Figure = Callable[[SectionDesign, UnitSystem], str]
