@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import tempfile
 from dataclasses import replace
 from typing import Any
 
@@ -144,3 +148,26 @@ def test_the_kernel_builds_once() -> None:
     assert kernel() is kernel()
     with pytest.raises(ValueError, match="run_batch"):
         kernel_is_built("walk")
+
+
+@pytest.mark.parametrize("both", [False, True])
+def test_the_kernel_finds_a_place_for_its_code(both: bool) -> None:
+    """Where the package cannot be written the user's cache serves, or a folder of the process."""
+    unwritable = "InTreeCacheLocator" + (" UserWideCacheLocator" if both else "")
+    code = f"""
+from numba.core import caching
+def refuse(self):
+    raise OSError("read only")
+for name in "{unwritable}".split():
+    getattr(caching, name).ensure_cache_path = refuse
+from backstay.wall.staged.build import kernel
+print(kernel().run._cache.cache_path)
+"""
+    environment = {k: v for k, v in os.environ.items() if k != "NUMBA_CACHE_DIR"}
+    with tempfile.TemporaryDirectory() as folder:
+        done = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=False,
+            env={**environment, "XDG_CACHE_HOME": folder, "TMPDIR": folder},
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.startswith(folder)
