@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from numba import njit
+from backstay.wall.staged.compiled import compiled
 
 BAND = 4
 """Stored diagonals of the lower band."""
 
 
-@njit(cache=True)
+@compiled
 def solve_banded(A, b):
     """Factorise A (n x 4: A[i, j] = K[i, i - j]) in place and solve for b in place.
 

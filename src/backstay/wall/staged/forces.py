@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from numba import njit
+from backstay.wall.staged.compiled import compiled
 
 GAMMA_W = 9.81
 
@@ -28,7 +28,7 @@ HOLDING = 2
 GAUSS = 0.5 / sqrt(3.0)
 
 
-@njit(cache=True)
+@compiled
 def shapes(h, N):
     """Fill N[e, g, 0..3] with the cubic shape functions at the two Gauss points of each element."""
     for e in range(h.shape[0]):
@@ -41,7 +41,7 @@ def shapes(h, N):
             N[e, g, 3] = L * (x * x * x - x * x)
 
 
-@njit(cache=True)
+@compiled
 def beam_band(h, EI, scale, K):
     """Fill K (2n x 4) with the stiffness of the beam alone; EI per element."""
     K[:, :] = 0.0
@@ -61,7 +61,7 @@ def beam_band(h, EI, scale, K):
         K[i + 3, 0] += 4 * a * L * L
 
 
-@njit(cache=True)
+@compiled
 def add_beam(u, h, Kb, sign, out):
     """Add `sign` times the forces that bend the beam into the shape u; Kb from `beam_band`."""
     for e in range(h.shape[0]):
@@ -73,7 +73,7 @@ def add_beam(u, h, Kb, sign, out):
         out[i + 3] += sign * m1
 
 
-@njit(cache=True)
+@compiled
 def beam_moments(L, coupling, u0, u1, u2, u3):
     """Return the end moments and the shear of one element; coupling: -12 EI / L^3.
 
@@ -87,7 +87,7 @@ def beam_moments(L, coupling, u0, u1, u2, u3):
     return m0, m1, (m0 + m1) / L
 
 
-@njit(cache=True)
+@compiled
 def vertical_stress(z, h, layer, gamma, gamma_sat, start, water, load, out):
     """Fill out[e, g] with the total vertical stress below a surface at depth `start` (kPa).
 
@@ -115,7 +115,7 @@ def vertical_stress(z, h, layer, gamma, gamma_sat, start, water, load, out):
         stress += gamma[lay] * (h[e] - wet) + gamma_sat[lay] * wet
 
 
-@njit(cache=True)
+@compiled
 def limits(total, pore, undrained, Ka, Kp, c, su, multiplier):
     """Return the least and greatest total pressure of the ground at a point (kPa).
 
@@ -139,7 +139,7 @@ def limits(total, pore, undrained, Ka, Kp, c, su, multiplier):
     return pore + low, pore + multiplier * high
 
 
-@njit(cache=True)
+@compiled
 def assemble(
     u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
     external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, tangent,

@@ -11,9 +11,10 @@ per realisation at work. Compiled by numba and cached on disk.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit, prange
+from numba import prange
 
 from backstay.wall.staged.banded import BAND, solve_banded
+from backstay.wall.staged.compiled import compiled, compiled_parallel
 from backstay.wall.staged.forces import (
     GAMMA_W,
     GAUSS,
@@ -44,7 +45,7 @@ BLOCK = 8
 """Realisations that share one workspace in a batch."""
 
 
-@njit(cache=True)
+@compiled
 def equilibrium(
     u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
     external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, d, trial,
@@ -140,7 +141,7 @@ def equilibrium(
     return (NOT_CONVERGED if most <= bound else MECHANISM), residual
 
 
-@njit(cache=True)
+@compiled
 def _closing(R, h):
     """Return what is left of the sum of forces, or of moments over the length, for the whole wall."""
     force, moment, length = R[0], R[1], 0.0
@@ -151,7 +152,7 @@ def _closing(R, h):
     return max(abs(force), abs(moment) / length)
 
 
-@njit(cache=True)
+@compiled
 def _largest(R):
     most = 0.0
     for i in range(0, R.shape[0], 2):
@@ -160,7 +161,7 @@ def _largest(R):
     return most
 
 
-@njit(cache=True)
+@compiled
 def run(
     z, h, layer, EI, gamma, gamma_sat, Ka, Kp, c, su, su_gradient, K0, kh, kh_gradient, layer_top,
     dig, water_r, water_c, load, seepage, undrained, stiffness, spacing, pile_width, arching, external,
@@ -202,10 +203,11 @@ def run(
             width_r[e] = spacing if open_face else pile_width
             width_c[e] = 0.0 if open_face else pile_width
             multiplier = 1.0 if open_face else arching[lay]
+            narrow = pile_width / width_r[e]
             for g in range(2):
                 depth = z[e] + h[e] * (0.5 + (2 * g - 1) * GAUSS)
                 before_r, before_c = k_r[e, g], k_c[e, g]
-                k_r[e, g] = (kh[lay] + kh_gradient[lay] * depth) * pile_width / width_r[e]
+                k_r[e, g] = (kh[lay] + kh_gradient[lay] * depth) * narrow
                 k_c[e, g] = kh[lay] + kh_gradient[lay] * max(depth - dig[s], 0.0)
                 strength = 0.0
                 if su[lay] > 0.0:
@@ -218,11 +220,15 @@ def run(
                     uc = GAMMA_W * (depth - water_c[s] + seepage[s] * in_ground)
                 er, ec = max(total_r[e, g] - ur, 0.0), max(total_c[e, g] - uc, 0.0)
                 # what the wall has pressed or let go, over the pressure at rest, goes with the modulus
-                stays_r = k_r[e, g] / before_r if before_r > 0.0 else 0.0
-                stays_c = k_c[e, g] / before_c if before_c > 0.0 else 0.0
-                ref_r[e, g] = K0[lay] * er + ur + stays_r * (ref_r[e, g] - rest_r[e, g])
-                ref_c[e, g] = K0[lay] * ec + uc + stays_c * (ref_c[e, g] - rest_c[e, g])
-                rest_r[e, g], rest_c[e, g] = K0[lay] * er + ur, K0[lay] * ec + uc
+                stays_r, stays_c = 1.0, 1.0
+                if k_r[e, g] != before_r:
+                    stays_r = k_r[e, g] / before_r if before_r > 0.0 else 0.0
+                if k_c[e, g] != before_c:
+                    stays_c = k_c[e, g] / before_c if before_c > 0.0 else 0.0
+                at_rest_r, at_rest_c = K0[lay] * er + ur, K0[lay] * ec + uc
+                ref_r[e, g] = at_rest_r + stays_r * (ref_r[e, g] - rest_r[e, g])
+                ref_c[e, g] = at_rest_c + stays_c * (ref_c[e, g] - rest_c[e, g])
+                rest_r[e, g], rest_c[e, g] = at_rest_r, at_rest_c
                 low_r[e, g], high_r[e, g] = limits(
                     total_r[e, g],
                     ur,
@@ -282,7 +288,7 @@ def run(
     return stages, CONVERGED
 
 
-@njit(cache=True)
+@compiled
 def _statics(z, h, width_r, width_c, p_r, p_c, external, node, T, V, M):
     """Fill shear and moment at the nodes from the loads above, by equilibrium alone.
 
@@ -308,7 +314,7 @@ def _statics(z, h, width_r, width_c, p_r, p_c, external, node, T, V, M):
             moment -= f * h[i] * (1.0 - x)
 
 
-@njit(cache=True, parallel=True)
+@compiled_parallel
 def run_batch(
     z, h, layer, EI, gamma, gamma_sat, Ka, Kp, c, su, su_gradient, K0, kh, kh_gradient, layer_top,
     dig, water_r, water_c, load, seepage, undrained, stiffness, spacing, pile_width, arching, external,
@@ -357,7 +363,7 @@ def run_batch(
                     T_out[r, s, a] = T[s, a]
 
 
-@njit(cache=True)
+@compiled
 def passive_share(z, h, dig, p_c, high_c):
     """Return the share of the passive resistance in front of the toe that is called upon."""
     called, there = 0.0, 0.0
