@@ -18,6 +18,7 @@ _GROUND = ("soft ground", "mean ground", "stiff ground")
 _PASSIVE_BEHIND = common_practice(
     "the ground behind resists the pull of a stressed anchor with the safety of the toe"
 )
+_ACCIDENT = common_practice("an anchor holds, once, what its acceptance test proved")
 
 
 def stands_check(results: Sequence[StagedResult], steps: tuple[Step, ...]) -> Check:
@@ -133,6 +134,42 @@ def overstress_checks(
                 "a lower lock-off, or stress in steps as the dig goes on: you cannot pull harder than "
                 "the ground can push back" if share > limit else "",
                 stage.title,
+            )
+        )  # fmt: skip
+    return found
+
+
+def accident_checks(
+    result: StagedResult, anchors: Sequence[AnchorDesign], steps: tuple[Step, ...]
+) -> list[Check]:
+    """Return, per accident, the check that the neighbours of a failed anchor hold what its test proved."""
+    found: list[Check] = []
+    for accident in result.accidents:
+        anchor = anchors[accident.row - 1]
+        bound = (
+            f"{{force:{accident.neighbours_bound:.6g}}} if nothing went to other rows or the ground"
+        )
+        row = (
+            "the wall would stand without the whole row"
+            if accident.stands_without_row
+            else "the wall would not stand without the whole row"
+        )
+        found.append(
+            Check(
+                "anchor.staged-accident", "Load of the neighbours when one anchor of a row fails",
+                accident.neighbours, anchor.test_load, _FORCE, _ACCIDENT, Sense.AT_MOST,
+                f"stage {accident.stage}, row {accident.row}",
+                (
+                    *steps,
+                    Stated("P_0", "Load of each anchor before the failure", accident.before, _FORCE,
+                           "along the anchor"),
+                    Stated("P_n", "Load of either neighbour after it", accident.neighbours, _FORCE,
+                           "the analysis with two anchors carrying three spacings"),
+                    Stated("P_t", "Test load", anchor.test_load, _FORCE, "what the acceptance test proves"),
+                ),
+                f"a test load of at least {{force:{accident.neighbours:.6g}}}, or a waler that spreads the load"
+                if accident.neighbours > anchor.test_load else "",
+                f"{bound}; {row}",
             )
         )  # fmt: skip
     return found

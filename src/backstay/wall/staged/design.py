@@ -15,6 +15,7 @@ from backstay.wall.demand import StagedActions
 from backstay.wall.result import WallDesign
 from backstay.wall.staged.analysis import analyse
 from backstay.wall.staged.checks import (
+    accident_checks,
     anchor_checks,
     deflection_check,
     overstress_checks,
@@ -119,6 +120,7 @@ def design_staged(
         toe_check(mean, basis, ()),
         *anchor_checks(results, anchors, ()),
         *overstress_checks(mean, anchors, basis, ()),
+        *accident_checks(mean, anchors, ()),
         deflection_check(results, section.targets.wall_movement, ()),
     ]
     return StagedDesign(

@@ -97,33 +97,32 @@ def equilibrium(
             continue
         for i in range(n2):
             slope0 += d[i] * R[i]
-            trial[i] = u[i] + d[i]
-        # slopes grow along the way; past the lowest point they may stay small for very long
-        steepest = (0.5 if reach <= LEAP * bound else 1e-3) * abs(slope0)
-        size = assemble(
-            trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
-            k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+        low, high, slope_low = 0.0, 1.0, slope0
+        size, slope = _along(
+            high, d, trial, u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r,
+            low_c, high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap,
+            R, A, soft, count,
         )  # fmt: skip
-        count[1] += 1
-        slope = 0.0
-        for i in range(n2):
-            slope += d[i] * R[i]
+        while soft > 0.0 and slope < 0.5 * slope0 and high * reach <= OVERSHOOT * bound:
+            # as steep as at the start: lent stiffness alone has made the step short
+            low, high, slope_low = high, 4.0 * high, slope
+            size, slope = _along(
+                high, d, trial, u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r,
+                low_c, high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref,
+                a_cap, R, A, soft, count,
+            )  # fmt: skip
+        # slopes grow along the way; past the lowest point they may stay small for very long
+        steepest = (0.5 if high * reach <= LEAP * bound else 1e-3) * abs(slope0)
         if slope > steepest:
-            low, high, slope_low, slope_high = 0.0, 1.0, slope0, slope
+            slope_high = slope
             for _ in range(10):
                 step = low - slope_low * (high - low) / (slope_high - slope_low)
                 step = min(max(step, low + 0.1 * (high - low)), high - 0.1 * (high - low))
-                for i in range(n2):
-                    trial[i] = u[i] + step * d[i]
-                size = assemble(
-                    trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c,
-                    high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A,
-                    soft, True,
+                size, slope = _along(
+                    step, d, trial, u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r,
+                    high_r, low_c, high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock,
+                    a_ref, a_cap, R, A, soft, count,
                 )  # fmt: skip
-                count[1] += 1
-                slope = 0.0
-                for i in range(n2):
-                    slope += d[i] * R[i]
                 if -0.5 * abs(slope0) <= slope <= steepest:
                     break
                 if slope > 0.0:

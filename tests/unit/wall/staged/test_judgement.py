@@ -1,0 +1,146 @@
+"""How the staged analysis is judged, compared with the envelope, and carried."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from backstay.checks import Check, Verdict
+from backstay.design import SectionDesign, design
+from backstay.model import read_project
+from backstay.model.project import Project
+from backstay.model.stages import AnchorFails, Excavate, StressRow
+
+DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
+
+
+@cache
+def demo() -> Project:
+    return read_project(DEMO)
+
+
+@cache
+def demo_done() -> SectionDesign:
+    return design(demo()).sections[0]
+
+
+def changed(**changes: Any) -> SectionDesign:
+    section = demo().sections[0].model_copy(update=changes)
+    return design(demo().model_copy(update={"sections": (section,)})).sections[0]
+
+
+def check(done: SectionDesign, identifier: str, where: str = "") -> Check:
+    return next(c for c in done.staged.checks if c.id == identifier and c.where.startswith(where))
+
+
+def test_the_demo_stands_and_every_stage_balances() -> None:
+    done = demo_done()
+    assert check(done, "wall.staged-equilibrium").verdict is Verdict.PASS
+    for result in done.staged.results:
+        assert result.stands
+        for stage in result.stages:
+            assert abs(stage.force_balance) <= 1e-8
+            assert abs(stage.moment_balance) <= 1e-8
+
+
+def test_soft_ground_deflects_more_than_stiff() -> None:
+    by_action = {(c.what, c.where): c for c in demo_done().staged.comparison}
+    moved = by_action["Greatest deflection", ""]
+    assert moved.soft is not None
+    assert moved.mean is not None
+    assert moved.stiff is not None
+    assert moved.soft > moved.mean > moved.stiff
+
+
+def test_the_larger_of_envelope_and_stages_bends_the_pile() -> None:
+    done = demo_done()
+    moment = next(c for c in done.staged.comparison if c.what == "Moment")
+    assert moment.staged is not None
+    assert moment.carried == max(moment.envelope, moment.staged)
+    assert done.wall.design_moment == pytest.approx(moment.carried)
+
+
+def test_the_engineer_chooses_what_is_carried() -> None:
+    envelope, staged = changed(carry="envelope"), changed(carry="staged")
+    moment = next(c for c in staged.staged.comparison if c.what == "Moment")
+    assert envelope.wall.design_moment == pytest.approx(moment.envelope)
+    assert staged.wall.design_moment == pytest.approx(moment.staged)
+    assert envelope.wall.design_moment < staged.wall.design_moment
+
+
+def test_a_wall_too_short_to_stand_is_a_result_with_stage_mechanism_and_remedy() -> None:
+    section = demo().sections[0]
+    short = section.wall.model_copy(update={"toe": section.cut.subgrade - 0.35})
+    done = changed(wall=short, anchors=section.anchors[:1])
+    found = check(done, "wall.staged-equilibrium")
+    assert found.verdict is Verdict.FAIL
+    assert found.demand < found.capacity
+    assert "stage" in found.note
+    assert found.remedy
+    failed = next(r.failed for r in done.staged.results if r.failed is not None)
+    assert failed.mechanism
+    assert 0.0 <= failed.depth <= done.wall.toe + 1e-9
+
+
+def test_a_lock_off_beyond_the_ground_behind_is_found() -> None:
+    section = demo().sections[0]
+    weak = tuple(
+        s.model_copy(update={"friction_angle": 0.35, "moist_unit_weight": 15.0})
+        for s in section.ground.strata
+    )
+    first = section.anchors[0].model_copy(update={"design_load": 2200.0, "lock_off": 1.2})
+    soft = changed(
+        ground=section.ground.model_copy(update={"strata": weak}),
+        anchors=(first, *section.anchors[1:]),
+    )
+    found = [c for c in soft.staged.checks if c.id == "anchor.staged-overstress"]
+    standing = check(soft, "wall.staged-equilibrium")
+    assert standing.verdict is Verdict.FAIL or any(c.verdict is Verdict.FAIL for c in found)
+
+
+def test_a_load_above_the_design_load_is_refused_with_the_load_it_needs() -> None:
+    section = demo().sections[0]
+    over = section.anchors[0].model_copy(update={"lock_off": 1.15})
+    found = check(changed(anchors=(over, section.anchors[1])), "anchor.staged-load", "row 1")
+    assert found.verdict is Verdict.FAIL
+    assert "design load of {force:" in found.remedy
+
+
+def test_deflection_is_held_against_the_target_that_is_given() -> None:
+    section = demo().sections[0]
+    strict = section.targets.model_copy(update={"wall_movement": 0.002})
+    found = check(changed(targets=strict), "wall.staged-deflection")
+    assert found.verdict is Verdict.FAIL
+    assert found.capacity == 0.002
+    assert not [c for c in demo_done().staged.checks if c.id == "wall.staged-deflection"]
+
+
+def test_neighbours_of_a_failed_anchor_are_held_against_the_test_load() -> None:
+    section = demo().sections[0]
+    stages = (
+        Excavate(kind="excavate", level=section.elevation(3.0)),
+        StressRow(kind="stress row", row=1),
+        Excavate(kind="excavate", level=section.elevation(6.7)),
+        StressRow(kind="stress row", row=2),
+        Excavate(kind="excavate", level=section.cut.subgrade),
+        AnchorFails(kind="anchor fails", row=1),
+    )
+    done = changed(stages=stages)
+    found = check(done, "anchor.staged-accident")
+    accident = done.staged.mean.accidents[0]
+    assert found.demand == accident.neighbours
+    assert accident.before < accident.neighbours <= accident.neighbours_bound * (1 + 1e-9)
+    assert found.capacity == done.anchors[0].test_load
+    assert max(s.anchor_loads[0] for s in done.staged.mean.stages) >= accident.neighbours
+    judged = check(done, "anchor.staged-load", "row 1")
+    assert judged.demand < accident.neighbours  # the accident is judged for itself
+
+
+def test_an_automatic_toe_is_deepened_until_the_stages_are_content() -> None:
+    stiff = read_project(DEMO.with_name("single-row-stiff-clay.yaml"))
+    done = design(stiff).sections[0]
+    assert check(done, "wall.staged-toe").verdict is Verdict.PASS
+    assert done.wall.embedment >= done.wall.embedment_required - 1e-9
