@@ -141,6 +141,25 @@ def equilibrium(
 
 
 @compiled
+def _along(
+    step, d, trial, u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
+    k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, count,
+):  # fmt: skip
+    """Go `step` of the way d from u to trial. Returns the sum of forces and the slope of the energy."""
+    for i in range(u.shape[0]):
+        trial[i] = u[i] + step * d[i]
+    size = assemble(
+        trial, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
+        k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
+    )  # fmt: skip
+    count[1] += 1
+    slope = 0.0
+    for i in range(u.shape[0]):
+        slope += d[i] * R[i]
+    return size, slope
+
+
+@compiled
 def _closing(R, h):
     """Return what is left of the sum of forces, or of moments over the length, for the whole wall."""
     force, moment, length = R[0], R[1], 0.0
