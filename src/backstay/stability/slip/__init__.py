@@ -1,0 +1,58 @@
+"""Slip surfaces by the method of slices: circles and polylines, with water, loads and anchors.
+
+`SlipModel` states the ground; `analyse_circle` and `analyse_surface` give the safety of one surface
+with all its slices; `analyse_batch` (circles) and `analyse_surfaces` (polylines) that of many. Methods:
+ordinary slices, simplified Bishop, and Spencer and Morgenstern-Price in full equilibrium of forces and
+moments. A surface without a solution is reported as such, never with a plausible number; a solution
+that the ground could not hold (tension between slices, thrust outside the mass) carries flags.
+"""
+
+from backstay.stability.slip.analysis import (
+    analyse_batch,
+    analyse_circle,
+    analyse_surface,
+    analyse_surfaces,
+)
+from backstay.stability.slip.model import (
+    AnchorForce,
+    Circle,
+    PressureGrid,
+    ShearForce,
+    SlipModel,
+)
+from backstay.stability.slip.result import (
+    FLAGS,
+    METHODS,
+    SIDE_FORCES,
+    STATUS,
+    BatchResult,
+    Flag,
+    Method,
+    SideForce,
+    SliceTable,
+    SlipResult,
+    Status,
+)
+
+__all__ = [
+    "FLAGS",
+    "METHODS",
+    "SIDE_FORCES",
+    "STATUS",
+    "AnchorForce",
+    "BatchResult",
+    "Circle",
+    "Flag",
+    "Method",
+    "PressureGrid",
+    "ShearForce",
+    "SideForce",
+    "SliceTable",
+    "SlipModel",
+    "SlipResult",
+    "Status",
+    "analyse_batch",
+    "analyse_circle",
+    "analyse_surface",
+    "analyse_surfaces",
+]

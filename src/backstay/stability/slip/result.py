@@ -1,0 +1,161 @@
+"""What the method of slices found: of one surface with all its slices, or of many."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from backstay.stability.slip.model import Bools, Floats
+
+Method: TypeAlias = Literal["ordinary", "bishop", "spencer", "morgenstern-price"]
+METHODS: tuple[Method, ...] = ("ordinary", "bishop", "spencer", "morgenstern-price")
+SideForce: TypeAlias = Literal["constant", "half-sine", "clipped sine", "trapezoid"]
+"""Course of the inclination of side forces over the width (Morgenstern-Price)."""
+SIDE_FORCES: tuple[SideForce, ...] = ("constant", "half-sine", "clipped sine", "trapezoid")
+
+Status: TypeAlias = Literal[
+    "converged",
+    "not converged",
+    "does not cut the ground",
+    "overhangs",
+    "within the tension crack",
+    "does not drive",
+]
+STATUS: tuple[Status, ...] = (
+    "converged",
+    "not converged",
+    "does not cut the ground",
+    "overhangs",
+    "within the tension crack",
+    "does not drive",
+)
+"""Names of the codes in `BatchResult.status`."""
+
+Flag: TypeAlias = Literal[
+    "tension between slices",
+    "thrust line outside",
+    "m_alpha too small",
+    "tension on the base",
+    "side shear beyond strength",
+]
+FLAGS: tuple[Flag, ...] = (
+    "tension between slices",
+    "thrust line outside",
+    "m_alpha too small",
+    "tension on the base",
+    "side shear beyond strength",
+)
+"""Bit i of `BatchResult.flags` stands for FLAGS[i]."""
+
+Ints: TypeAlias = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SliceTable:
+    """The slices in order of x: arrays (n), and of the sides between them (n + 1).
+
+    x, width; base_x, base_y: where the base's forces act; alpha: inclination of the base, positive
+    where it rises away from the movement; length; weight (kN/m); u: pore pressure (kPa); c, phi: of
+    the base (undrained: c is su, phi nil); normal, effective_normal (N - u l), shear: on the base
+    (kN/m); load_x, load_y, load_moment: all other forces on the slice and their moment about
+    (base_x, base_y), anchors and passive forces in their share included. E, X: of the sides, pressing
+    and (on the left side) upward; side_x, side_y: side and base level; thrust_y: level of E (NaN where
+    E is nil); side_top: level of the ground. Standing water's own pressure is taken out (see slices).
+    """
+
+    x: Floats
+    width: Floats
+    base_x: Floats
+    base_y: Floats
+    alpha: Floats
+    length: Floats
+    weight: Floats
+    u: Floats
+    layer: Ints
+    c: Floats
+    phi: Floats
+    normal: Floats
+    effective_normal: Floats
+    shear: Floats
+    load_x: Floats
+    load_y: Floats
+    load_moment: Floats
+    m_alpha: Floats
+    side_x: Floats
+    side_y: Floats
+    side_top: Floats
+    E: Floats
+    X: Floats
+    thrust_y: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class SlipResult:
+    """Safety of one surface.
+
+    F: NaN unless converged. lambda_: scale of the side forces' inclination, X = lambda f(x) E.
+    residual_force, residual_moment: what is left of equilibrium of the whole mass, over its weight, and
+    over weight times width; NaN for a method that does not satisfy it. iterations: evaluations of all
+    slices. flags: why the solution is not admissible. left, right: ends of the surface (m).
+    anchors: force of each row used (kN/m). surface: the polyline of the base (m).
+    """
+
+    F: float
+    method: Method
+    status: Status
+    lambda_: float
+    residual_force: float
+    residual_moment: float
+    iterations: int
+    flags: tuple[Flag, ...]
+    left: float
+    right: float
+    slices: SliceTable | None
+    anchors: Floats
+    surface: Floats
+
+    @property
+    def converged(self) -> bool:
+        """Say whether there is a factor of safety."""
+        return self.status == "converged"
+
+    @property
+    def admissible(self) -> bool:
+        """Say whether it converged without a flag."""
+        return self.converged and not self.flags
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """Return why the result cannot be used as it is; empty where it can."""
+        return self.flags if self.converged else (self.status, *self.flags)
+
+
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+class BatchResult:
+    """Safety of r surfaces: F and lambda_ (NaN unless converged), status and flags as codes, (r).
+
+    left, right: ends of the surfaces (m); weight of the masses (kN/m).
+    """
+
+    F: Floats
+    lambda_: Floats
+    status: Ints
+    flags: Ints
+    left: Floats
+    right: Floats
+    weight: Floats
+
+    @property
+    def converged(self) -> Bools:
+        """Return which surfaces have a factor of safety (r)."""
+        found: Bools = self.status == 0
+        return found
+
+    @property
+    def admissible(self) -> Bools:
+        """Return which converged without a flag (r)."""
+        found: Bools = (self.status == 0) & (self.flags == 0)
+        return found
