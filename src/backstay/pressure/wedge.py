@@ -193,11 +193,10 @@ def _search(made: Sliced) -> tuple[float, float, int, float, bool]:
     lowest = max(_FLATTEST, atan(made.last) + 1e-3)
     angles = {lowest + (_STEEPEST - lowest) * k / _PLANES for k in range(_PLANES + 1)}
     breaks = _breaks(made)
-    # where a plane leaves a layer right below a load's edge, the push turns
-    turns = (atan((made.foot - z) / x) for x in breaks for z in made.bounds if z < made.foot)
-    angles |= {angle for angle in turns if lowest < angle < _STEEPEST}
-    for x in breaks:
-        angle = atan((made.foot - made.surface(x)) / x)
+    turns = [atan((made.foot - made.surface(x)) / x) for x in breaks]
+    # a line load stands on another stratum once the plane leaves a layer right below it
+    turns += [atan((made.foot - z) / x) for x in breaks for z in made.bounds if z < made.foot]
+    for angle in turns:
         if lowest < angle < _STEEPEST:
             # just steeper and just flatter: a load at the very edge stands on one, not the other
             angles |= {angle - _JUST_BEYOND, angle + _JUST_BEYOND}

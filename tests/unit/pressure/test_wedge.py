@@ -9,6 +9,7 @@ import pytest
 from backstay.errors import DesignError
 from backstay.ground import GAMMA_W, profile
 from backstay.pressure.rankine import rankine_active, rankine_passive
+from backstay.pressure.slices import Sliced
 from backstay.pressure.wedge import active_wedge, passive_wedge, state_wedge
 from backstay.trace import Stated, trace
 from tests.unit.pressure.grounds import clay, sand, section
@@ -128,3 +129,20 @@ def test_refusals_say_why() -> None:
          "length": 2.0}])  # fmt: skip
     with pytest.raises(DesignError, match="local"):
         active_wedge(profile(s), z_base=5.0, surcharges=s.surcharges)
+
+
+def test_the_plane_that_leaves_a_layer_right_below_a_line_load_is_not_missed() -> None:
+    """There the strength under the load changes at once, and so does the push."""
+    loads = [{"kind": "line", "name": "l", "load": 200.0, "distance": 7.6}]
+    s = section(
+        sand(phi=34.0), clay(-1.0, friction_angle=26.0, cohesion=5.0),
+        surcharges=loads,
+    )  # fmt: skip
+    g = profile(s)
+    found = active_wedge(g, z_base=10.0, surcharges=s.surcharges)
+    made = Sliced.of(
+        g, 10.0, sign=1.0, surface=g.surface, slope=0.0, water=g.water, perched=g.perched,
+        surcharges=s.surcharges, delta=None, strength="drained",
+    )  # fmt: skip
+    most = max(made.thrust(radians(40.0 + 0.01 * k)) or 0.0 for k in range(4000))
+    assert found.thrust >= most * (1 - 1e-6)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import radians
-
 import pytest
 
 from backstay.ground import Profile, profile
@@ -21,7 +19,7 @@ def layered(water: dict[str, object], **more: object) -> Profile:
     return profile(
         section(
             sand(phi=31.0, wall_friction_ratio=0.5),
-            clay(-10.0, su=60.0, kind="stiff clay", friction_angle=radians(24.0), cohesion=5.0),
+            clay(-10.0, su=60.0, kind="stiff clay", friction_angle=24.0, cohesion=5.0),
             sand(-13.0, phi=35.0, wall_friction_ratio=0.7),
             H=8.0, rows=(2.0, 5.0), ground={"water": water, **more},
         )
