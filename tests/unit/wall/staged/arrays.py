@@ -143,8 +143,8 @@ class Outcome:
     def widths(self, stage: int) -> tuple[Floats, Floats]:
         """Widths over which the pressures behind and in front act, per element."""
         dug = self.z[:-1] < self.wall.stages[stage].dig - 1e-9
-        wet = self.gauss[:, :1] > self.wall.stages[stage].water_c
-        open_water = np.where(wet[:, 0], self.wall.spacing, 0.0)
+        wet = self.gauss[:, 1] > self.wall.stages[stage].water_c
+        open_water = np.where(wet, self.wall.spacing, 0.0)
         behind = np.where(dug, self.wall.spacing, self.wall.pile_width)
         return behind, np.where(dug, open_water, self.wall.pile_width)
 
