@@ -453,7 +453,7 @@ def test_any_wall_stands_within_its_limits_or_cannot_stand(wall: Wall) -> None:
     assert found.status in (CONVERGED, MECHANISM)
     assert found.completed == (len(wall.stages) if found.stands else found.completed)
     for s in range(found.completed):
-        assert found.residual[s] <= 1e-8
+        assert found.residual[s] <= 1e-6  # of one node; of the whole wall below
         force, moment, load = closing(found, s)
         assert abs(force) <= 1e-8 * load
         assert abs(moment) <= 1e-8 * load * wall.length
