@@ -116,6 +116,8 @@ def test_a_stage_in_parts_ends_the_same(name: str, n: int) -> None:
     """Lifts, water and loads that come step by step, where nothing turns back on the way."""
     wall = STAGED[name]
     for s in range(1, len(wall.stages)):
+        if wall.stages[s].water_c < wall.stages[s - 1].water_c:
+            continue  # water that comes back pushes the other way
         cut = parts(wall, s, n)
         marks = tuple(stage.dig for stage in cut.stages)
         once, often = run(replace(wall, marks=marks)), run(replace(cut, marks=marks))

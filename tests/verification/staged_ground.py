@@ -50,8 +50,10 @@ def side(wall: Wall, stage: Stage, z: Floats, behind: bool) -> Side:
     """Return what the ground on one side can exert at depths z in a stage."""
     surface = 0.0 if behind else stage.dig
     water = stage.water_r if behind else stage.water_c
-    lost = stage.seepage if behind else -stage.seepage
-    pore = WATER * np.clip(z - water, 0.0, None) * (1.0 - lost)
+    # head is lost on the way down behind and on the way up in front, in the ground alone
+    way = np.clip(z - max(water, surface), 0.0, None)
+    lost = stage.seepage * (way if behind else -way)
+    pore = WATER * (np.clip(z - water, 0.0, None) - lost)
     total = total_stress(wall, z, surface, water, stage.load if behind else 0.0)
     effective = np.clip(total - pore, 0.0, None)
     open_face = z < stage.dig

@@ -45,6 +45,7 @@ STAGED = {
             Stage(3.0, 3.0, 3.0), Stage(3.0, 3.0, 3.0, rows=(S,)),
             Stage(6.0, 3.0, 6.0, rows=(G,), undrained=True),
             Stage(7.0, 4.0, 7.0, rows=(G,), undrained=True, seepage=0.1),
+            Stage(7.0, 4.0, 6.2, rows=(G,), seepage=0.2),
         ),
         (FILL, CLAY, GRAVEL), (Row(2.5, 12000.0, 150.0),), EI=80000.0,
     ),
