@@ -30,7 +30,10 @@ from backstay.wall.staged.forces import (
 CONVERGED = 0
 MECHANISM = 1
 NOT_CONVERGED = 2
-MOST_ITERATIONS = 80
+MOST_ITERATIONS = 300
+"""Few stages need more than ten; those at the very edge of standing may need many."""
+PATIENCE, RHYTHM = 15, 5
+"""Iterations after which, every so many, the way of the last ones is followed farther."""
 ROUNDING = 4 * 2.2e-16
 """Last digits that the forces of a fine, stiff mesh lose, over stiffness times deflection."""
 LEAST_ACCURATE = 1e-6
@@ -64,6 +67,7 @@ def equilibrium(
     for i in range(0, n2, 2):
         stiffest, most = max(stiffest, Kb[i, 0]), max(most, abs(u[i]))
     soft = 0.0
+    mark = np.zeros(n2)
     size = assemble(
         u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c,
         k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, True,
@@ -75,16 +79,28 @@ def equilibrium(
         settled = residual <= tolerance or residual * size <= rounding
         if settled and _closing(R, h) <= CLOSING * tolerance * size:
             return (CONVERGED if most <= bound else MECHANISM), residual
-        for i in range(n2):
-            d[i] = -R[i]
+        onward = False
+        if _iteration % RHYTHM == 0:
+            if _iteration >= PATIENCE:  # a narrow valley: go on in the direction of the last steps
+                slope0 = 0.0
+                for i in range(n2):
+                    d[i] = u[i] - mark[i]
+                    slope0 += d[i] * R[i]
+                onward = slope0 < 0.0
+            for i in range(n2):
+                mark[i] = u[i]
+        singular = False
+        if not onward:
+            for i in range(n2):
+                d[i] = -R[i]
+            count[0] += 1
+            singular = solve_banded(A, d) >= 0
         slope0 = 0.0
-        count[0] += 1
-        singular = solve_banded(A, d) >= 0
         reach = 0.0
         if not singular:
             for i in range(0, n2, 2):
                 reach = max(reach, abs(d[i]))
-        if singular or (soft == 0.0 and not reach <= OVERSHOOT * bound):
+        if singular or (soft == 0.0 and not onward and not reach <= OVERSHOOT * bound):
             # nothing elastic is left to hold the wall here: lend plastic points a little stiffness
             soft = 1e-5 if soft == 0.0 else soft * 10.0
             if soft > 1.0:
@@ -103,8 +119,8 @@ def equilibrium(
             low_c, high_c, k_r, k_c, external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap,
             R, A, soft, count,
         )  # fmt: skip
-        while soft > 0.0 and slope < 0.5 * slope0 and high * reach <= OVERSHOOT * bound:
-            # as steep as at the start: lent stiffness alone has made the step short
+        while (soft > 0.0 or onward) and slope < 0.5 * slope0 and high * reach <= OVERSHOOT * bound:
+            # as steep as at the start: lent stiffness alone (or the last steps) made this one short
             low, high, slope_low = high, 4.0 * high, slope
             size, slope = _along(
                 high, d, trial, u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r,
