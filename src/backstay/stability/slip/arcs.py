@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from math import radians
 
 import numpy as np
-from numpy.typing import NDArray
 
-from backstay.stability.slip.terrain import Floats, Terrain
+from backstay.stability.slip.model import Bools, Floats
+from backstay.stability.slip.terrain import Terrain
 
 STEEPEST = radians(88.0)
 """Inclination at the start of a slide that is not passed: steeper, it is a crack."""
@@ -35,16 +35,9 @@ class Arcs:
 
     circles: Floats
     ends: Floats
-    usable: NDArray[np.bool_]
-    thin: NDArray[np.bool_]
+    usable: Bools
+    thin: Bools
     thickness: Floats
-
-
-def half_angle(chord: Floats, share: Floats) -> Floats:
-    """Return half of the central angle for a share (0 to 1) of what a chord's inclination allows."""
-    most = np.minimum(STEEPEST - chord, chord + OUTWARD)
-    found: Floats = FLATTEST + np.clip(share, 0.0, 1.0) * (most - FLATTEST)
-    return found
 
 
 def arcs(
@@ -57,34 +50,47 @@ def arcs(
 ) -> Arcs:
     """Return the circles at places (n, 3): position of the end, of the start, share of the angle.
 
-    least_depth: least thickness across the chord, m; deepest: elevation (m) not passed; beneath:
-    points that must lie above the circle where it passes them.
+    The share runs from 0, the flattest circle that passes beneath all that it must, to 1, the most
+    curved that the limits of inclination allow. least_depth: least thickness across the chord, m;
+    deepest: elevation (m) not passed; beneath: points the circle must pass below where it passes
+    them, as it must the corners of the ground.
     """
     low, high = ground.at(places[:, 0]), ground.at(places[:, 1])
     chord = high - low
     length = np.hypot(chord[:, 0], chord[:, 1])
     usable = (chord[:, 0] > 1e-6) & (chord[:, 1] > 0.0) & (length > 0.0)
     inclination = np.arctan2(chord[:, 1], np.maximum(chord[:, 0], 1e-9))
-    half = half_angle(inclination, places[:, 2])
-    usable &= half >= FLATTEST
-    half = np.maximum(half, FLATTEST)
+    corner = (ground.s > places[:, 0:1] + 1e-9) & (ground.s < places[:, 1:2] - 1e-9)
+    points = np.concatenate((ground.points, np.reshape(beneath, (-1, 2))))
+    extra = points[None, len(ground.s) :, 0]
+    pin = (extra > low[:, 0:1]) & (extra < high[:, 0:1])
+    least = _flattest(points, np.column_stack((corner, pin)), low, high)
+    most = np.minimum(STEEPEST - inclination, inclination + OUTWARD)
+    usable &= most >= least
+    half = np.maximum(least + np.clip(places[:, 2], 0.0, 1.0) * (most - least), FLATTEST)
     R = 0.5 * length / np.sin(half)
-    middle = 0.5 * (low + high)
-    up = np.stack((-np.sin(inclination), np.cos(inclination)), axis=-1)
-    centre = middle + up * (R * np.cos(half))[:, None]
+    up = np.column_stack((-np.sin(inclination), np.cos(inclination)))
+    centre = 0.5 * (low + high) + up * (R * np.cos(half))[:, None]
     usable &= centre[:, 1] - R >= deepest
-    corners = ground.points[None, :, :]
-    inside = (corners[..., 0] >= low[:, None, 0]) & (corners[..., 0] <= high[:, None, 0])
-    between = inside & (ground.s > places[:, 0:1] + 1e-9) & (ground.s < places[:, 1:2] - 1e-9)
-    usable &= ~(between & (_above(centre, R, corners) < -1e-9)).any(axis=1)
-    for x, y in beneath:
-        crosses = (low[:, 0] <= x) & (x <= high[:, 0])
-        above = _above(centre, R, np.array([[[x, y]]]))[:, 0]
-        usable &= ~(crosses & (above < -1e-9))
-    thickness = _thickness(ground, low, high, centre, R, inclination)
-    thin = usable & (thickness < least_depth)
-    circles = np.column_stack((centre, R))
-    return Arcs(circles, np.column_stack((low[:, 0], high[:, 0])), usable & ~thin, thin, thickness)
+    circles, ends = np.column_stack((centre, R)), np.column_stack((low[:, 0], high[:, 0]))
+    thick = thickness(ground, circles, ends)
+    thin = usable & (thick < least_depth)
+    return Arcs(circles, ends, usable & ~thin, thin, thick)
+
+
+def _flattest(points: Floats, counts: Bools, low: Floats, high: Floats) -> Floats:
+    """Return half of the central angle (n) at which circles pass no point that counts (n, k) above it.
+
+    An arc through both ends sees its chord under the supplement of half of its central angle
+    (Euclid III.21): the point nearest beneath the chord's line sees it under the least angle.
+    """
+    a = low[:, None, :] - points[None, :, :]
+    b = high[:, None, :] - points[None, :, :]
+    cross = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    dot = a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1]
+    below = np.where(counts & (cross < 0.0), np.pi - np.arctan2(-cross, dot), 0.0)
+    found: Floats = np.maximum(below.max(axis=1) + 1e-9, FLATTEST)
+    return found
 
 
 def arc_y(circles: Floats, x: Floats) -> Floats:
@@ -102,20 +108,13 @@ def arc_points(circles: Floats, ends: Floats, count: int) -> Floats:
     return np.stack((xc + R * np.sin(angle), yc - R * np.cos(angle)), axis=-1)
 
 
-def _above(centre: Floats, R: Floats, points: Floats) -> Floats:
-    """Return how far points (1 or n, k, 2) lie above the lower half of n circles (n, k), m."""
-    dx = points[..., 0] - centre[:, 0:1]
-    root = np.sqrt(np.maximum(R[:, None] ** 2 - dx**2, 0.0))
-    found: Floats = points[..., 1] - (centre[:, 1:2] - root)
-    return found
-
-
-def _thickness(
-    ground: Terrain, low: Floats, high: Floats, centre: Floats, R: Floats, inclination: Floats
-) -> Floats:
-    """Return the greatest thickness across the chord (n), m."""
+def thickness(ground: Terrain, circles: Floats, ends: Floats) -> Floats:
+    """Return the greatest thickness across the chord (n) of circles between x of their ends, m."""
     share = (np.arange(PROBES) + 0.5) / PROBES
-    x = low[:, 0:1] + (high[:, 0:1] - low[:, 0:1]) * share
-    above = _above(centre, R, np.stack((x, ground.y(x)), axis=-1))
-    found: Floats = above.max(axis=1) * np.cos(inclination)
+    x = ends[:, 0:1] + (ends[:, 1:2] - ends[:, 0:1]) * share
+    above = ground.y(x) - arc_y(circles, x)
+    level = arc_y(circles, ends)
+    rise = level[:, 1] - level[:, 0]
+    width = ends[:, 1] - ends[:, 0]
+    found: Floats = above.max(axis=1) * width / np.maximum(np.hypot(rise, width), 1e-12)
     return found

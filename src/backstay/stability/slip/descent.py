@@ -14,7 +14,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from backstay.stability.slip.terrain import Floats
+from backstay.stability.slip.model import Floats
 
 Objective = Callable[[Floats], Floats]
 """Places (n, d) in, values (n) out; infinite where a place does not count."""
@@ -95,3 +95,12 @@ def descend(
                 change[start] = 0.0
                 steps[start] *= 0.5
     return Descent(places, values, change, done)
+
+
+def spacing(values: Floats) -> Floats:
+    """Return the wider gap beside each of the values of an axis: the first step from there."""
+    if len(values) < 2:
+        return np.full(len(values), 0.1)
+    gap = np.diff(values)
+    wider: Floats = np.maximum(np.append(gap, gap[-1]), np.append(gap[:1], gap))
+    return wider

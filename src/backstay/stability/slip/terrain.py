@@ -9,11 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from backstay.errors import DesignError
-
-Floats = NDArray[np.float64]
+from backstay.stability.slip.model import Floats
 
 STEEP = np.tan(np.radians(4.0))
 """Ground steeper than this is taken for part of a slope."""
@@ -47,9 +45,17 @@ class Terrain:
 
     def y(self, x: Floats) -> Floats:
         """Return the elevation (m) above x; at a vertical face that of its top."""
-        found: Floats = np.interp(
-            x, self.points[:, 0] + 1e-9 * np.arange(len(self.s)), self.points[:, 1]
-        )
+        found: Floats = np.interp(x, self._rising_x(), self.points[:, 1])
+        return found
+
+    def positions(self, x: Floats) -> Floats:
+        """Return the positions of the ground above x, m."""
+        found: Floats = np.interp(x, self._rising_x(), self.s)
+        return found
+
+    def _rising_x(self) -> Floats:
+        """Return x with vertical faces leant by next to nothing, so that it rises everywhere."""
+        found: Floats = self.points[:, 0] + 1e-9 * np.arange(len(self.s))
         return found
 
     def exits(self, count: int) -> Floats:
@@ -60,7 +66,7 @@ class Terrain:
 
     def entries(self, count: int) -> Floats:
         """Return about `count` positions where slides to the left may start."""
-        last = float(np.interp(self.reach, self.points[:, 0], self.s)) + BEHIND * self.height
+        last = float(self.positions(np.array(self.reach))) + BEHIND * self.height
         back = min(float(self.s[-1]), max(self.high + BEHIND * self.height, last))
         share = 2 * count // 3
         behind = self.high + (back - self.high) * np.linspace(0.0, 1.0, share + 1)[1:] ** 1.5

@@ -1,0 +1,86 @@
+"""Pattern search and evolution on functions whose minima are known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
+from backstay.stability.slip.evolution import evolve
+from backstay.stability.slip.model import Floats
+
+
+def two_valleys(p: Floats) -> Floats:
+    """Minima 1 at (1, 2) and 1.5 at (-2, 0)."""
+    a = 1.0 + (p[:, 0] - 1.0) ** 2 + 3.0 * (p[:, 1] - 2.0) ** 2
+    b = 1.5 + (p[:, 0] + 2.0) ** 2 + (p[:, 1]) ** 2 + (p[:, 0] + 2.0) * p[:, 1]
+    return np.minimum(a, b)
+
+
+def test_each_start_finds_the_minimum_of_its_valley() -> None:
+    starts = np.array([(0.3, 1.1), (-1.5, -0.8)])
+    found = descend(
+        two_valleys, starts, two_valleys(starts), np.full((2, 2), 0.5), rounds=60,
+        least=np.full(2, 1e-4),
+    )  # fmt: skip
+    assert found.values == pytest.approx([1.0, 1.5], abs=1e-6)
+    assert found.places == pytest.approx(np.array([(1.0, 2.0), (-2.0, 0.0)]), abs=1e-3)
+    assert found.rounds < 60
+    assert (found.change < 1e-6).all()
+
+
+def test_descent_copes_with_a_step_and_with_places_that_do_not_count() -> None:
+    def jump(p: Floats) -> Floats:
+        F = np.where(p[:, 0] < 0.5, 2.0 + p[:, 0], 1.0 + p[:, 0])
+        return np.where(p[:, 0] > 3.0, np.inf, F)
+
+    start = np.array([[2.5]])
+    found = descend(jump, start, jump(start), np.array([[1.0]]), rounds=60, least=np.array([1e-5]))
+    assert found.values[0] == pytest.approx(1.5, abs=1e-4)
+
+
+def test_grid_minima_are_not_above_their_neighbours_and_sorted() -> None:
+    x, y = np.linspace(-4.0, 4.0, 33), np.linspace(-3.0, 4.0, 29)
+    grid = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1)
+    value = two_valleys(grid.reshape(-1, 2)).reshape(33, 29)
+    at = grid_minima(value, 5)
+    assert value[tuple(at.T)] == pytest.approx([1.0, 1.5], abs=0.02)
+    assert len(grid_minima(np.full((3, 3), np.inf), 5)) == 0
+
+
+def test_separate_keeps_the_lowest_of_each_place() -> None:
+    features = np.array([[0.0, 0.0], [0.05, 0.0], [1.0, 0.0], [1.0, 0.04], [5.0, 5.0]])
+    values = np.array([2.0, 1.0, 3.0, 4.0, np.inf])
+    assert separate(features, values, 0.1).tolist() == [1, 2]
+
+
+def test_spacing_is_the_wider_gap() -> None:
+    assert spacing(np.array([0.0, 1.0, 3.0])).tolist() == [1.0, 2.0, 2.0]
+
+
+def test_evolution_follows_a_bent_valley_and_repeats_itself() -> None:
+    def bent(p: Floats) -> Floats:  # Rosenbrock 1960, with a region that does not count
+        F = (100.0 * (p[:, 1:] - p[:, :-1] ** 2) ** 2 + (1.0 - p[:, :-1]) ** 2).sum(axis=1)
+        return np.where(p[:, 0] > 1.5, np.inf, 1.0 + F)
+
+    start = np.zeros(4)
+    runs = [
+        evolve(
+            bent, start, float(bent(start[None])[0]), np.full(4, 0.5), generations=600, trials=24,
+            seed=3, settled=1e-12,
+        )
+        for _ in range(2)
+    ]  # fmt: skip
+    assert runs[0].value == pytest.approx(1.0, abs=1e-6)
+    assert runs[0].place == pytest.approx(np.ones(4), abs=1e-3)
+    assert (runs[0].place == runs[1].place).all()
+    assert runs[0].last_change < 1e-6
+
+
+def test_evolution_never_ends_above_its_start() -> None:
+    def wall(p: Floats) -> Floats:
+        return np.where(abs(p).max(axis=1) > 1e-12, np.inf, 7.0)
+
+    found = evolve(wall, np.zeros(3), 7.0, np.ones(3), generations=20, trials=8, seed=1)
+    assert found.value == 7.0
+    assert (found.place == 0.0).all()
