@@ -264,15 +264,8 @@ def run(
                 ref_c[e, g] = at_rest_c + stays_c * (ref_c[e, g] - rest_c[e, g])
                 rest_r[e, g], rest_c[e, g] = at_rest_r, at_rest_c
                 low_r[e, g], high_r[e, g] = limits(
-                    total_r[e, g],
-                    ur,
-                    undrained[s, lay],
-                    Ka[lay],
-                    Kp[lay],
-                    c[lay],
-                    strength,
-                    multiplier,
-                )
+                    total_r[e, g], ur, undrained[s, lay], Ka[lay], Kp[lay], c[lay], strength, multiplier
+                )  # fmt: skip
                 if open_face:
                     ref_c[e, g] = low_c[e, g] = high_c[e, g] = 0.0
                     if depth > water_c[s]:  # water standing in the open cut
@@ -281,15 +274,8 @@ def run(
                     rest_c[e, g] = ref_c[e, g]
                 else:
                     low_c[e, g], high_c[e, g] = limits(
-                        total_c[e, g],
-                        uc,
-                        undrained[s, lay],
-                        Ka[lay],
-                        Kp[lay],
-                        c[lay],
-                        strength,
-                        multiplier,
-                    )
+                        total_c[e, g], uc, undrained[s, lay], Ka[lay], Kp[lay], c[lay], strength, multiplier
+                    )  # fmt: skip
         beam_band(h, EI, stiffness[s], Kb)
         B[:] = F
         add_beam(u, h, Kb, -1.0, B)
