@@ -36,7 +36,7 @@ def test_symbols(name: str, markup: str) -> None:
 def test_all_formulas_compile() -> None:
     notation = TypstMath()
     lines: list[str] = []
-    for formula in FORMULAS.values():
+    for formula in [f for f in FORMULAS.values() if not f.id.startswith("tests")]:
         for seed in range(60):
             values = sample(formula, seed)
             value = evaluate(formula, values)
