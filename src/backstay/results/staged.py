@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import Literal
 
 from backstay.checks import expand
@@ -27,7 +28,7 @@ def staged_outcome(done: SectionDesign, units: UnitSystem, *, arrays: bool) -> S
         stands=all(r.stands for r in staged.results),
         carry=staged.carry,
         nodes=len(staged.mean.input.z),
-        mesh_error=staged.mean.mesh_error,
+        mesh_error=_finite(staged.mean.mesh_error),
         stages=[_stage(done, s, units, arrays) for s in staged.mean.stages],
         comparison=[_compared(c, units) for c in staged.comparison],
         failures=[
@@ -38,9 +39,16 @@ def staged_outcome(done: SectionDesign, units: UnitSystem, *, arrays: bool) -> S
     )
 
 
+def _finite(number: float | None) -> float | None:
+    """Return the number, or None where it is not finite: JSON has no infinity."""
+    return number if number is not None and isfinite(number) else None
+
+
 def _value(number: float, name: str, units: UnitSystem) -> Value:
     quantity = QUANTITIES[name]
-    return Value(value=float(quantity.shown(number, units)), unit=quantity.unit(units).label)
+    return Value(
+        value=_finite(float(quantity.shown(number, units))), unit=quantity.unit(units).label
+    )
 
 
 def _per(done: SectionDesign) -> str:
