@@ -1,6 +1,6 @@
 """Time the cold command and the warm design, as ratios to starting Python with numpy.
 
-Usage: python -m benchmarks [--json]
+Usage: python -m benchmarks [--json]; the staged analysis follows (`benchmarks.staged`), except in JSON.
 """
 
 from __future__ import annotations
@@ -100,7 +100,9 @@ def main() -> int:
     print(f"{'':44} {'ms':>9} {'ratio to empty':>15}")
     for name, seconds in rows.items():
         print(f"{name:44} {1000 * seconds:9.1f} {seconds / empty:15.3f}")
-    return 0
+    from benchmarks import staged
+
+    return staged.main([])
 
 
 if __name__ == "__main__":
