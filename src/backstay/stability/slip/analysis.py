@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
+from threading import Lock
+from typing import Any
+
+import numpy as np
 from numpy.typing import ArrayLike
 
-from backstay.stability.slip.model import Circle, SlipModel
-from backstay.stability.slip.result import BatchResult, Method, SideForce, SlipResult
+from backstay.errors import DesignError
+from backstay.stability.slip.arrays import Ground
+from backstay.stability.slip.build import kernel
+from backstay.stability.slip.columns import ground_arrays, mirrored
+from backstay.stability.slip.model import Circle, Floats, SlipModel
+from backstay.stability.slip.result import (
+    FLAGS,
+    METHODS,
+    STATUS,
+    BatchResult,
+    Cut,
+    Flag,
+    Method,
+    SideForce,
+    SlipResult,
+)
+from backstay.stability.slip.table import slice_table
 
 SLICES = 50
 """Slices of equal width unless told otherwise."""
+_SIDE_FORCES = {"constant": 0, "half-sine": 1}
+_CALLS = Lock()  # numba's plainest way of running threads admits one caller at a time
 
 
 def analyse_circle(
@@ -17,10 +38,18 @@ def analyse_circle(
     method: Method = "spencer",
     slices: int = SLICES,
     *,
-    side_force: SideForce = "half-sine",
+    side_force: SideForce | ArrayLike = "half-sine",
+    cut: Cut = "equal widths",
 ) -> SlipResult:
-    """Analyse one circle (x, y of the centre, radius). side_force: of Morgenstern-Price alone."""
-    raise NotImplementedError
+    """Analyse one circle (x, y of the centre, radius).
+
+    side_force: of Morgenstern-Price alone; a name, or a table (m, 2) of share of the width from left
+    to right, from nil to one, and value. cut: "at kinks" ends slices also where ground, layers and water
+    have corners or meet the base.
+    """
+    row = [circle.x, circle.y, circle.radius] if isinstance(circle, Circle) else circle
+    c = _circles(model, np.atleast_2d(np.asarray(row, np.float64)))[0]
+    return _one(model, (c[0], c[1], c[2]), np.empty((0, 2)), method, slices, side_force, cut)
 
 
 def analyse_surface(
@@ -29,10 +58,15 @@ def analyse_surface(
     method: Method = "spencer",
     slices: int = SLICES,
     *,
-    side_force: SideForce = "half-sine",
+    side_force: SideForce | ArrayLike = "half-sine",
+    cut: Cut = "equal widths",
 ) -> SlipResult:
-    """Analyse one polyline (m, 2), x rising. An end below the ground is a crack up to it."""
-    raise NotImplementedError
+    """Analyse one polyline (m, 2), x rising; slices end at its corners.
+
+    An upper end below the ground is a crack up to it. Ends above the ground are cut off.
+    """
+    line = _polylines(model, np.asarray(points, np.float64)[None])[0]
+    return _one(model, (0.0, 0.0, 0.0), line, method, slices, side_force, cut)
 
 
 def analyse_batch(
@@ -41,10 +75,11 @@ def analyse_batch(
     method: Method = "spencer",
     slices: int = SLICES,
     *,
-    side_force: SideForce = "half-sine",
+    side_force: SideForce | ArrayLike = "half-sine",
 ) -> BatchResult:
     """Analyse r circles (r, 3), in parallel over the cores."""
-    raise NotImplementedError
+    given = _circles(model, circles)
+    return _many(model, "circles_batch", given, method, slices, side_force)
 
 
 def analyse_surfaces(
@@ -53,7 +88,128 @@ def analyse_surfaces(
     method: Method = "spencer",
     slices: int = SLICES,
     *,
-    side_force: SideForce = "half-sine",
+    side_force: SideForce | ArrayLike = "half-sine",
 ) -> BatchResult:
     """Analyse r polylines of m points each (r, m, 2), in parallel over the cores."""
-    raise NotImplementedError
+    given = _polylines(model, np.asarray(points, np.float64))
+    return _many(model, "polylines_batch", given, method, slices, side_force)
+
+
+def _circles(model: SlipModel, circles: ArrayLike) -> Floats:
+    given = np.array(circles, np.float64)
+    if given.ndim != 2 or given.shape[1] != 3:
+        raise DesignError("circles take rows of x, y and radius")
+    if not np.isfinite(given).all() or (given[:, 2] <= 0).any():
+        raise DesignError("the radius of a slip circle must be more than nil")
+    if not model.to_left:
+        given[:, 0] *= -1.0
+    return given
+
+
+def _polylines(model: SlipModel, points: Floats) -> Floats:
+    if points.ndim != 3 or points.shape[1] < 2 or points.shape[2] != 2:
+        raise DesignError("a slip surface needs two points or more of x and y")
+    if not np.isfinite(points).all() or (np.diff(points[:, :, 0], axis=1) <= 0).any():
+        raise DesignError("the points of a slip surface must follow each other from left to right")
+    return points if model.to_left else mirrored(points)
+
+
+def _settings(
+    model: SlipModel, method: Method, slices: int, side_force: SideForce | ArrayLike
+) -> tuple[int, int, Floats]:
+    """Return the kernel's codes of method and side-force function, and its table."""
+    if method not in METHODS:
+        raise DesignError(f"no method {method!r}; there are: {', '.join(METHODS)}")
+    if not 2 <= slices <= 100_000:
+        raise DesignError("the number of slices must lie between 2 and 100000")
+    code = min(METHODS.index(method), 2)
+    none = np.array([[0.0, 1.0], [1.0, 1.0]])
+    if method != "morgenstern-price":
+        return code, 0, none
+    if isinstance(side_force, str):
+        if side_force not in _SIDE_FORCES:
+            names = ", ".join(_SIDE_FORCES)
+            raise DesignError(
+                f"no side-force function {side_force!r}; there are: {names}, or a table"
+            )
+        return code, _SIDE_FORCES[side_force], none
+    table = np.ascontiguousarray(side_force, np.float64)
+    fits = (
+        table.ndim == 2
+        and table.shape[0] > 1
+        and table.shape[1] == 2
+        and bool(np.isfinite(table).all())
+    )
+    if not fits or table[0, 0] != 0.0 or table[-1, 0] != 1.0 or (np.diff(table[:, 0]) < 0).any():
+        raise DesignError("a table of side forces runs from share 0 to 1 of the width")
+    if not model.to_left:
+        table = np.ascontiguousarray(table[::-1] * np.array([-1.0, 1.0]) + np.array([1.0, 0.0]))
+    return code, 2, table
+
+
+def _one(
+    model: SlipModel,
+    circle: tuple[float, float, float],
+    line: Floats,
+    method: Method,
+    slices: int,
+    side_force: SideForce | ArrayLike,
+    cut: Cut,
+) -> SlipResult:
+    if cut not in ("equal widths", "at kinks"):
+        raise DesignError(f"no cut {cut!r}; there are: equal widths, at kinks")
+    code, kind, table = _settings(model, method, slices, side_force)
+    ground: Ground = ground_arrays(model)
+    k = kernel()
+    px, py = np.ascontiguousarray(line[:, 0]), np.ascontiguousarray(line[:, 1])
+    places, columns = k.room(px, ground, cut == "at kinks", slices)
+    S, x = np.zeros((k.ROWS, columns)), np.empty(places)
+    used, out = np.zeros(len(ground.anchors)), np.empty(k.RESULTS)
+    k.analyse(
+        *circle, px, py, ground, code, kind, table, slices, cut == "at kinks", S, x, used, out
+    )
+    status = STATUS[int(out[k.STATUS])]
+    left, right = float(out[k.LEFT]), float(out[k.RIGHT])
+    if not model.to_left:
+        left, right = -right, -left
+    done = status == "converged"
+    slice_of = slice_table(S, int(out[k.SLICES]), out, k, model.to_left, method) if done else None
+    force, moment = np.nan, np.nan
+    if slice_of is not None:
+        force, moment = slice_of.residuals
+    return SlipResult(
+        F=float(out[k.F]), method=method, status=status, lambda_=float(out[k.LAMBDA]),
+        residual_force=force, residual_moment=moment, iterations=int(out[k.PASSES]),
+        flags=_flags(int(out[k.FLAGS])), tension=float(out[k.TENSION]), left=left, right=right,
+        weight=float(out[k.WEIGHT]), crack=float(out[k.CRACK]),
+        slices=None if slice_of is None else slice_of.table, anchors=used,
+        surface=np.empty((0, 2)) if slice_of is None else slice_of.surface,
+    )  # fmt: skip
+
+
+def _flags(code: int) -> tuple[Flag, ...]:
+    return tuple(flag for bit, flag in enumerate(FLAGS) if code >> bit & 1)
+
+
+def _many(
+    model: SlipModel,
+    entry: str,
+    given: Floats,
+    method: Method,
+    slices: int,
+    side_force: SideForce | ArrayLike,
+) -> BatchResult:
+    code, kind, table = _settings(model, method, slices, side_force)
+    ground = ground_arrays(model)
+    k: Any = kernel()
+    out = np.empty((len(given), k.RESULTS))
+    with _CALLS:
+        getattr(k, entry)(given, ground, code, kind, table, slices, out)
+    left, right = out[:, k.LEFT].copy(), out[:, k.RIGHT].copy()
+    if not model.to_left:
+        left, right = -right, -left
+    return BatchResult(
+        F=out[:, k.F].copy(), lambda_=out[:, k.LAMBDA].copy(),
+        status=out[:, k.STATUS].astype(np.int64), flags=out[:, k.FLAGS].astype(np.int64),
+        tension=out[:, k.TENSION].copy(), left=left, right=right, weight=out[:, k.WEIGHT].copy(),
+    )  # fmt: skip

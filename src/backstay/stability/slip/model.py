@@ -75,7 +75,7 @@ class PressureGrid:
     u: Floats
 
 
-@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True, weakref_slot=True)
 class SlipModel:
     """A section of ground with k layers, its water, loads and anchors.
 

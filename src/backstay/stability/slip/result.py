@@ -12,9 +12,11 @@ from backstay.stability.slip.model import Bools, Floats
 
 Method: TypeAlias = Literal["ordinary", "bishop", "spencer", "morgenstern-price"]
 METHODS: tuple[Method, ...] = ("ordinary", "bishop", "spencer", "morgenstern-price")
-SideForce: TypeAlias = Literal["constant", "half-sine", "clipped sine", "trapezoid"]
-"""Course of the inclination of side forces over the width (Morgenstern-Price)."""
-SIDE_FORCES: tuple[SideForce, ...] = ("constant", "half-sine", "clipped sine", "trapezoid")
+SideForce: TypeAlias = Literal["constant", "half-sine"]
+"""Course of the inclination of side forces over the width (Morgenstern-Price), or a table."""
+SIDE_FORCES: tuple[SideForce, ...] = ("constant", "half-sine")
+Cut: TypeAlias = Literal["equal widths", "at kinks"]
+"""Where slices end."""
 
 Status: TypeAlias = Literal[
     "converged",
@@ -23,6 +25,7 @@ Status: TypeAlias = Literal[
     "overhangs",
     "within the tension crack",
     "does not drive",
+    "leaves the section",
 ]
 STATUS: tuple[Status, ...] = (
     "converged",
@@ -31,6 +34,7 @@ STATUS: tuple[Status, ...] = (
     "overhangs",
     "within the tension crack",
     "does not drive",
+    "leaves the section",
 )
 """Names of the codes in `BatchResult.status`."""
 
@@ -58,12 +62,16 @@ class SliceTable:
     """The slices in order of x: arrays (n), and of the sides between them (n + 1).
 
     x, width; base_x, base_y: where the base's forces act; alpha: inclination of the base, positive
-    where it rises away from the movement; length; weight (kN/m); u: pore pressure (kPa); c, phi: of
-    the base (undrained: c is su, phi nil); normal, effective_normal (N - u l), shear: on the base
-    (kN/m); load_x, load_y, load_moment: all other forces on the slice and their moment about
-    (base_x, base_y), anchors and passive forces in their share included. E, X: of the sides, pressing
-    and (on the left side) upward; side_x, side_y: side and base level; thrust_y: level of E (NaN where
-    E is nil); side_top: level of the ground. Standing water's own pressure is taken out (see slices).
+    where it rises away from the movement; length; weight of the ground (kN/m); u: pore pressure;
+    standing: what standing water alone would give there (kPa); c, phi: of the base (undrained: c is
+    su, phi nil); normal (total), effective_normal, shear: on the base (kN/m). load_x, load_y: all other
+    forces on the slice, weight, water and anchors included, what is divided by F as it is then;
+    load_moment: theirs about (base_x, base_y), anticlockwise. E: push on the sides; X: shear, on the left
+    side of a slice upward. side_x, side_y, side_top: sides, their feet and heads; thrust_y: level of E.
+
+    Each slice balances: with N = normal - standing length, E[i] - E[i+1] and load_x against N sin and
+    shear cos, X[i] - X[i+1] and load_y against N cos and shear sin. The pressure of standing water is in
+    equilibrium by itself and taken out of N, E and the loads.
     """
 
     x: Floats
@@ -74,6 +82,7 @@ class SliceTable:
     length: Floats
     weight: Floats
     u: Floats
+    standing: Floats
     layer: Ints
     c: Floats
     phi: Floats
@@ -98,8 +107,10 @@ class SlipResult:
 
     F: NaN unless converged. lambda_: scale of the side forces' inclination, X = lambda f(x) E.
     residual_force, residual_moment: what is left of equilibrium of the whole mass, over its weight, and
-    over weight times width; NaN for a method that does not satisfy it. iterations: evaluations of all
-    slices. flags: why the solution is not admissible. left, right: ends of the surface (m).
+    over weight times width; a method that does not satisfy one leaves more than rounding. iterations:
+    passes over all slices. flags: why the solution is not admissible; tension: greatest pull over
+    greatest push between slices. left, right: ends of the surface (m); weight: of the mass (kN/m);
+    crack: open height at the upper end (m).
     anchors: force of each row used (kN/m). surface: the polyline of the base (m).
     """
 
@@ -111,8 +122,11 @@ class SlipResult:
     residual_moment: float
     iterations: int
     flags: tuple[Flag, ...]
+    tension: float
     left: float
     right: float
+    weight: float
+    crack: float
     slices: SliceTable | None
     anchors: Floats
     surface: Floats
@@ -137,13 +151,15 @@ class SlipResult:
 class BatchResult:
     """Safety of r surfaces: F and lambda_ (NaN unless converged), status and flags as codes, (r).
 
-    left, right: ends of the surfaces (m); weight of the masses (kN/m).
+    tension: greatest pull over greatest push between slices; left, right: ends of the surfaces (m);
+    weight of the masses (kN/m).
     """
 
     F: Floats
     lambda_: Floats
     status: Ints
     flags: Ints
+    tension: Floats
     left: Floats
     right: Floats
     weight: Floats
