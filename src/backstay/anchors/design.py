@@ -27,7 +27,7 @@ from backstay.model.anchors import AnchorRow, Grouting
 from backstay.model.project import Section, Service
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import QUANTITIES, Angle, Force, ForcePerLength, Length, Ratio
-from backstay.trace import Remark, Step, formula, heading, state, trace
+from backstay.trace import Remark, Step, formula, heading, remark, state, trace
 
 LEAST_ACROSS = 0.1
 """Least distance gained behind the wall per length of anchor that can still hold a wall."""
@@ -155,16 +155,22 @@ def design_anchors(
     loads: RowLoads,
     service: Service,
     basis: Basis,
+    *,
+    staged: Sequence[float] = (),
 ) -> tuple[AnchorDesign, ...]:
     """Design the anchors of every row, top down.
+
+    staged: load of one anchor of each row by the staged analysis (kN), which a design load that is not
+    given must cover as well; empty where there is none.
 
     Raises DesignError, with the row, where an anchor cannot be designed at all.
     """
     if len(loads.rows) != len(section.anchors):
         raise DesignError(f"{len(section.anchors)} rows of anchors, {len(loads.rows)} loads")
+    asked = tuple(staged) or (0.0,) * len(section.anchors)
     made = [
-        _one_row(section, ground, surface, row, load.row, load.horizontal, service, basis)
-        for row, load in zip(section.anchors, loads.rows, strict=True)
+        _one_row(section, ground, surface, row, load.row, load.horizontal, stages, service, basis)
+        for row, load, stages in zip(section.anchors, loads.rows, asked, strict=True)
     ]
     neighbours = _neighbours(section, made)
     return tuple(
@@ -193,6 +199,7 @@ def _one_row(
     row: AnchorRow,
     number: int,
     horizontal: float,
+    stages: float,
     service: Service,
     basis: Basis,
 ) -> tuple[AnchorDesign, Placed]:
@@ -206,13 +213,19 @@ def _one_row(
     with trace() as t:
         heading("Load of the anchor")
         required = anchor_load(horizontal, spacing, row.inclination, row.skew)
-        P_d = required
+        P_d = locked = required
+        if row.design_load is None and stages > required:
+            remark(
+                "Lock-off stays that of the envelope's load: a higher one would raise the load again."
+            )
+            P_d = state("P_d", "Design load, for what the stages of the dig ask", stages, "force",
+                        method="greatest load of the staged analysis, mean ground")  # fmt: skip
         if row.design_load is not None:
-            P_d = state("P_d", "Design load", row.design_load, "force", method="given")
+            P_d = locked = state("P_d", "Design load", row.design_load, "force", method="given")
         if P_d <= 0.0:
             raise DesignError("the row carries no load: give its anchors a design load", where)
         P_t = load_under_test(row.test_factor, P_d)
-        P_lo = lock_off_load(row.lock_off, P_d)
+        P_lo = lock_off_load(row.lock_off, locked)
         vertical = vertical_component(P_d, row.inclination, spacing)
     steel, steel_checks, steel_steps = tendon(
         row.tendon, design_load=P_d, lock_off_load=P_lo, test_load=P_t, basis=basis, where=where

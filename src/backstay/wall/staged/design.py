@@ -61,6 +61,23 @@ class StagedDesign:
         """Return the three analyses, soft to stiff."""
         return self.soft, self.mean, self.stiff
 
+    def pulls(
+        self, anchors: Sequence[AnchorDesign], before: tuple[float, ...]
+    ) -> tuple[float, ...]:
+        """Return the load of one anchor of each row that the stages ask for (kN); `before` if no more.
+
+        The greatest in mean ground, where the engineer does not carry the envelope alone.
+        """
+        if self.carry == "envelope":
+            return before
+        now = before or (0.0,) * len(anchors)
+        found = tuple(
+            load if (load := greatest_load(self.mean, anchor.row) or 0.0)
+            > anchor.design_load * (1 + 1e-9) else was
+            for anchor, was in zip(anchors, now, strict=True)
+        )  # fmt: skip
+        return before if found == now else found
+
     def asks(self, section: Section, wall: WallDesign, before: StagedActions) -> StagedActions:
         """Return what the stages ask of the wall beyond `before`; equal to it where that is nothing.
 
