@@ -26,7 +26,8 @@ def ground_arrays(model: SlipModel) -> Ground:
 
 def mirrored(points: Floats) -> Floats:
     """Return points (..., 2) mirrored about x = 0, from left to right again."""
-    return np.ascontiguousarray(points[..., ::-1, :] * np.array([-1.0, 1.0]))
+    turned: Floats = np.ascontiguousarray(points[..., ::-1, :] * np.array([-1.0, 1.0]))
+    return turned
 
 
 def _arrays(model: SlipModel) -> Ground:

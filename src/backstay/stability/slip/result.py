@@ -52,7 +52,13 @@ FLAGS: tuple[Flag, ...] = (
     "tension on the base",
     "side shear beyond strength",
 )
-"""Bit i of `BatchResult.flags` stands for FLAGS[i]."""
+"""Bit i of `BatchResult.flags` stands for FLAGS[i].
+
+Tension between slices: a pull beyond what Rankine's theory gives cohesive ground (cohesion explains a
+pull near the crest, which a tension crack takes out). Thrust line outside: of more than a tenth of the
+sides that press, by more than that pull explains. m_alpha too small: below 0.2 (Whitman and Bailey 1967, from memory). Tension on the base: the
+strength c l + N' tan phi is negative. Side shear: beyond c h + E' tan phi (Morgenstern and Price 1965).
+"""
 
 Ints: TypeAlias = NDArray[np.int64]
 

@@ -37,7 +37,7 @@ from backstay.stability.slip.arrays import (
     TAN,
     WEIGHT,
 )
-from backstay.stability.slip.surface import base_at, column_of, level, raw_base, rock_at
+from backstay.stability.slip.surface import column_of, level, raw_base, rock_at, straight
 
 GAUSS = 0.5 / sqrt(3.0)
 
@@ -139,19 +139,22 @@ def cut(cx, cy, R, px, py, g, S, n):
     for i in range(n):
         a, b = S[EDGE_X, i], S[EDGE_X, i + 1]
         middle = 0.5 * (a + b)
-        while j < last and g.x[j + 1] <= a:
+        while j < last and gx[j + 1] <= a:
             j += 1
-        ya = base_at(cx, cy, R, px, py, j, a, g)
         m = j
-        while m < last and g.x[m + 1] <= middle:
+        while m < last and gx[m + 1] <= middle:
             m += 1
         e = m
-        while e < last and g.x[e + 1] < b:
+        while e < last and gx[e + 1] < b:
             e += 1
-        yb = base_at(cx, cy, R, px, py, e, b, g)
-        S[EDGE_Y, i], S[EDGE_TOP, i] = ya, level(g.surface, j, a, g)
-        S[EDGE_Y, i + 1], S[EDGE_TOP, i + 1] = yb, level(g.surface, e, b, g)
-        if R > 0.0 and raw_base(cx, cy, R, px, py, middle) >= rock_at(m, middle, g):
+        ya, yb = raw_base(cx, cy, R, px, py, a), raw_base(cx, cy, R, px, py, b)
+        on_arc = R > 0.0
+        if rock:
+            ya, yb = max(ya, rock_at(j, a, g)), max(yb, rock_at(e, b, g))
+            on_arc = on_arc and raw_base(cx, cy, R, px, py, middle) >= rock_at(m, middle, g)
+        S[EDGE_Y, i], S[EDGE_TOP, i] = ya, straight(surface, gx, j, a)
+        S[EDGE_Y, i + 1], S[EDGE_TOP, i + 1] = yb, straight(surface, gx, e, b)
+        if on_arc:
             chord = sqrt((b - a) ** 2 + (yb - ya) ** 2)
             s, c = (yb - ya) / chord, (b - a) / chord
             x, y = cx + R * s, cy - R * c

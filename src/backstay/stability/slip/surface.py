@@ -34,9 +34,15 @@ def column_of(x, g):
 
 
 @njit(cache=True)
+def straight(ends, sides, j, x):
+    """Return the level of a line at x, from its ends (m, 2) in column j between sides (m + 1)."""
+    return ends[j, 0] + (ends[j, 1] - ends[j, 0]) * (x - sides[j]) / (sides[j + 1] - sides[j])
+
+
+@njit(cache=True)
 def level(ends, j, x, g):
     """Return the level of a line at x, from its ends (m, 2) in column j."""
-    return ends[j, 0] + (ends[j, 1] - ends[j, 0]) * (x - g.x[j]) / (g.x[j + 1] - g.x[j])
+    return straight(ends, g.x, j, x)
 
 
 @njit(cache=True)

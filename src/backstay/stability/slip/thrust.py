@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import sqrt
+
 import numpy as np
 from numba import njit
 
@@ -16,7 +18,6 @@ from backstay.stability.slip.arrays import (
     EDGE_X,
     EDGE_Y,
     HOLD,
-    LENGTH,
     LOAD_M,
     LOAD_X,
     LOAD_Y,
@@ -25,10 +26,8 @@ from backstay.stability.slip.arrays import (
     PASSIVE_M,
     PASSIVE_X,
     PASSIVE_Y,
-    PORE,
     SHEAR,
     SIN,
-    STANDING,
     TAN,
     THRUST,
 )
@@ -47,8 +46,8 @@ SIDE_SHEAR = 16
 
 LEAST_M_ALPHA = 0.2
 """Whitman and Bailey 1967: below this, bases carry forces out of all proportion."""
-TENSION_SHARE = 0.1
-"""Pull between slices, over the greatest push, that is put down to cohesion near the surface."""
+SLACK = 0.02
+"""Share of the greatest push, or of the strength of the base, by which slices may miss their limits."""
 COUNTS = 0.1
 """Share of the greatest push below which a side's thrust and shear say nothing."""
 OUTSIDE_SHARE = 0.1
@@ -102,34 +101,56 @@ def thrust_line(S, n, g):
 
 
 @njit(cache=True)
-def side_strength(S, i, ground):
-    """Return the greatest shear that the ground can carry on side i (kN/m)."""
+def side_ground(S, i, ground):
+    """Return height of side i, and the means over it of cohesion (or su), tan phi and unit weight."""
     x, low = S[EDGE_X, i], S[EDGE_Y, i]
     j = column_of(x, ground)
     share = (x - ground.x[j]) / (ground.x[j + 1] - ground.x[j])
-    layers = ground.gamma.shape[0]
-    cohesion, friction, height = 0.0, 0.0, 0.0
+    tops, strength = ground.tops, ground.strength
+    layers = strength.shape[0]
+    cohesion, friction, weight, height = 0.0, 0.0, 0.0, 0.0
+    top = tops[j, 0, 0] + (tops[j, 0, 1] - tops[j, 0, 0]) * share
     for k in range(layers):
-        top = ground.tops[j, k, 0] + (ground.tops[j, k, 1] - ground.tops[j, k, 0]) * share
         below = low
         if k + 1 < layers:
-            next_top = ground.tops[j, k + 1, 0]
-            below = max(low, next_top + (ground.tops[j, k + 1, 1] - next_top) * share)
+            below = max(low, tops[j, k + 1, 0] + (tops[j, k + 1, 1] - tops[j, k + 1, 0]) * share)
         h = top - below
         if h > 0.0:
             height += h
-            if ground.strength[k, 2] > 0.0:
-                middle = ground.strength[k, 4] - 0.5 * (top + below)
-                cohesion += h * max(ground.strength[k, 2] + ground.strength[k, 3] * middle, 0.0)
+            weight += h * ground.gamma[k]
+            if strength[k, 2] > 0.0:
+                middle = strength[k, 4] - 0.5 * (top + below)
+                cohesion += h * max(strength[k, 2] + strength[k, 3] * middle, 0.0)
             else:
-                cohesion += h * ground.strength[k, 0]
-                friction += h * ground.strength[k, 1]
+                cohesion += h * strength[k, 0]
+                friction += h * strength[k, 1]
+            top = below
     if height <= 0.0:
-        return 0.0
+        return 0.0, 0.0, 0.0, 0.0
+    return height, cohesion / height, friction / height, weight / height
+
+
+@njit(cache=True)
+def side_limits(S, i, ground):
+    """Return the greatest pull, its moment about the foot, and the greatest shear of side i (kN/m).
+
+    Pull: Rankine's active force with cohesion, where it is negative. Shear: cohesion and friction of
+    the side under the effective part of E.
+    """
+    h, c, t, weight = side_ground(S, i, ground)
+    if h <= 0.0:
+        return 0.0, 0.0, 0.0
+    root = sqrt(1.0 + t * t) - t  # the root of Rankine's coefficient
+    grows, most = root * root * weight, 2.0 * c * root  # stress at a depth: grows z - most
+    z = min(h, most / grows) if grows > 0.0 else h
+    pull = most * z - 0.5 * grows * z * z
+    turning = most * z * (h - 0.5 * z) - grows * z * z * (0.5 * h - z / 3.0)
+    j, low = column_of(S[EDGE_X, i], ground), S[EDGE_Y, i]
+    share = (S[EDGE_X, i] - ground.x[j]) / (ground.x[j + 1] - ground.x[j])
     table = ground.water[j, 0] + (ground.water[j, 1] - ground.water[j, 0]) * share
-    water, _ = water_force(table, low, S[EDGE_TOP, i], ground.gamma_w)
-    still, _ = water_force(ground.standing, low, S[EDGE_TOP, i], ground.gamma_w)
-    return cohesion + friction / height * max(S[EDGE_E, i] - water + still, 0.0)
+    water, _ = water_force(table, low, low + h, ground.gamma_w)
+    still, _ = water_force(ground.standing, low, low + h, ground.gamma_w)
+    return pull, turning, c * h + t * max(S[EDGE_E, i] - water + still, 0.0)
 
 
 @njit(cache=True)
@@ -141,11 +162,11 @@ def judge(S, n, ground, kind):
     for i in range(n):
         if S[M_ALPHA, i] < LEAST_M_ALPHA:
             flags |= M_ALPHA_SMALL
-    pulled, pressed = 0.0, 0.0
+    negative, positive = 0.0, 0.0  # strength of the bases, c l + N' tan phi
     for i in range(n):
-        effective = S[NORMAL, i] - (S[PORE, i] - S[STANDING, i]) * S[LENGTH, i] * (S[TAN, i] > 0.0)
-        pulled, pressed = pulled + max(-effective, 0.0), pressed + max(effective, 0.0)
-    if pulled > TENSION_SHARE * pressed:
+        strength = S[HOLD, i] + S[TAN, i] * S[NORMAL, i]
+        negative, positive = negative + max(-strength, 0.0), positive + max(strength, 0.0)
+    if negative > SLACK * positive:
         flags |= BASE_TENSION
     if kind != FULL:
         return flags, 0.0
@@ -153,16 +174,20 @@ def judge(S, n, ground, kind):
     for i in range(1, n):
         push, pull = max(push, S[EDGE_E, i]), max(pull, -S[EDGE_E, i])
     tension = pull / push if push > 0.0 else (1.0 if pull > 0.0 else 0.0)
-    if tension > TENSION_SHARE:
-        flags |= TENSION
     counted, outside, beyond = 0, 0, 0
     for i in range(1, n):
-        if S[EDGE_E, i] > COUNTS * push:
+        e = S[EDGE_E, i]
+        if e > COUNTS * push:
             counted += 1
-            if not S[EDGE_Y, i] <= S[THRUST, i] <= S[EDGE_TOP, i]:
+            _, turning, shear = side_limits(S, i, ground)
+            # cohesion may pull at the head: the thrust may then lie below the foot
+            above = e * (S[THRUST, i] - S[EDGE_Y, i])
+            if above < -turning or S[THRUST, i] > S[EDGE_TOP, i]:
                 outside += 1
-            if abs(S[EDGE_S, i]) > side_strength(S, i, ground):
+            if abs(S[EDGE_S, i]) > shear:
                 beyond += 1
+        elif -e > SLACK * push and -e > side_limits(S, i, ground)[0]:
+            flags |= TENSION
     if outside > OUTSIDE_SHARE * counted:
         flags |= OUTSIDE
     if beyond > OUTSIDE_SHARE * counted:
