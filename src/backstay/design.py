@@ -27,7 +27,7 @@ from backstay.model.project import Project, Section, Service
 from backstay.movement import MovementDesign, design_movement
 from backstay.pressure import DesignPressures, StressPoint, design_pressures, stress_points
 from backstay.quantities import Quantities, quantities
-from backstay.stability import BaseDesign, design_base
+from backstay.stability import BaseDesign, DeepSlidingDesign, design_base, design_deep_sliding
 from backstay.wall import WallDesign, design_wall
 from backstay.wall.demand import StagedActions
 from backstay.wall.staged.design import StagedDesign, design_staged
@@ -46,6 +46,7 @@ class SectionDesign:
     anchors: tuple[AnchorDesign, ...]
     wall: WallDesign
     staged: StagedDesign
+    deep_sliding: DeepSlidingDesign
     base: BaseDesign
     movement: MovementDesign
     schedule: Schedule
@@ -59,6 +60,7 @@ class SectionDesign:
             *(check for anchor in self.anchors for check in anchor.checks),
             *self.wall.checks,
             *self.staged.checks,
+            *self.deep_sliding.checks,
             *self.base.checks,
             *self.movement.checks,
         )
@@ -112,7 +114,10 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
     depths = [section.depth(row.elevation) for row in section.anchors]
     loads = row_loads(depths, ground.H, pressures.design)
     anchors = design_anchors(section, ground, surface, loads, service, rules)
-    wall, staged = _wall_through_stages(section, ground, pressures, loads, anchors, service, rules)
+    anchors, wall, staged = _through_stages(
+        section, ground, pressures, surface, loads, anchors, service, rules
+    )
+    deep = design_deep_sliding(section, ground, anchors, wall, service, rules)
     base = design_base(section, ground, wall, service, rules)
     movement = design_movement(section, ground, wall, service, rules)
     return SectionDesign(
@@ -125,6 +130,7 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
         anchors=anchors,
         wall=wall,
         staged=staged,
+        deep_sliding=deep,
         base=base,
         movement=movement,
         schedule=schedule(section, anchors, rules),
@@ -136,31 +142,37 @@ ROUNDS = 12
 """Greatest number of times the wall is designed again for what the stages ask of it."""
 
 
-def _wall_through_stages(
+def _through_stages(
     section: Section,
     ground: Profile,
     pressures: DesignPressures,
+    surface: CriticalSurface,
     loads: RowLoads,
     anchors: tuple[AnchorDesign, ...],
     service: Service,
     rules: Basis,
-) -> tuple[WallDesign, StagedDesign]:
+) -> tuple[tuple[AnchorDesign, ...], WallDesign, StagedDesign]:
     """Design the wall for the envelope, carry it through the stages, and for what they ask beyond it.
 
-    Another pile or toe answers differently at every stage, so the two are repeated until the stages ask for
-    nothing more; what is still short after that is a failing check.
+    Other anchors, another pile or toe answer differently at every stage, so these are repeated until the
+    stages ask for nothing more; what is still short after that is a failing check.
     """
     wall = design_wall(section, ground, pressures, loads, anchors, service, rules)
     asked = StagedActions(0.0, 0.0)
+    pulls: tuple[float, ...] = ()
     staged = design_staged(section, ground, anchors, wall, service, rules)
     for _ in range(ROUNDS):
-        more = staged.asks(section, wall, asked)
-        if more == asked or more == StagedActions(0.0, 0.0, alone=more.alone):
+        more, pulled = staged.asks(section, wall, asked), staged.pulls(anchors, pulls)
+        settled = more == asked or more == StagedActions(0.0, 0.0, alone=more.alone)
+        if settled and pulled == pulls:
             break
-        asked = more
-        before = (wall.section_name, wall.toe)
+        asked = asked if settled else more
+        before = (wall.section_name, wall.toe, pulls)
+        if pulled != pulls:
+            pulls = pulled
+            anchors = design_anchors(section, ground, surface, loads, service, rules, staged=pulls)
         wall = design_wall(section, ground, pressures, loads, anchors, service, rules, staged=asked)
-        if (wall.section_name, wall.toe) == before:
+        if (wall.section_name, wall.toe, pulls) == before:
             break  # the same wall answers the same way
         staged = design_staged(section, ground, anchors, wall, service, rules)
-    return wall, staged
+    return anchors, wall, staged

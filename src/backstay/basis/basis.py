@@ -52,5 +52,7 @@ class Basis:
     basal_heave_safety: Factor
     basal_heave_safety_permanent: Factor
     piping_safety: Factor
+    deep_sliding_safety: Factor
+    overall_safety: Factor
     cantilever_safety: Factor
     lagging_overstress: Factor

@@ -67,6 +67,13 @@ GEC4_BASIS = Basis(
     basal_heave_safety=_gec4(1.5, "section 5.8, basal stability, temporary"),
     basal_heave_safety_permanent=_gec4(2.5, "section 5.8, basal stability, permanent"),
     piping_safety=Factor(1.5, common_practice("factor of safety against piping")),
+    deep_sliding_safety=Factor(
+        1.5,
+        Citation("Ranke and Ostermayer 1968", "safety on the lower failure plane", "memory"),
+    ),
+    overall_safety=Factor(
+        1.3, Citation(GEC4, "section 5.7, overall stability, target factor of safety", "memory")
+    ),
     cantilever_safety=Factor(1.5, common_practice("factor on passive pressure, cantilever stage")),
     lagging_overstress=Factor(1.0, Citation(AASHTO, "11.8.6 and common practice", "memory")),
 )

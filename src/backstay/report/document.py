@@ -145,6 +145,11 @@ class Document:
         )
         self._checks(done.wall.checks)
         self._staged(prefix, done)
+        self._heading(2, "Deep sliding")
+        self._derive(done.deep_sliding.steps)
+        for note in done.deep_sliding.notes:
+            self._paragraph(note)
+        self._checks(done.deep_sliding.checks)
         self._heading(2, "Base of the cut")
         self._derive(done.base.steps)
         for note in done.base.notes:
