@@ -109,8 +109,8 @@ def held_cut(depth: float) -> float:
 
 
 LAYERS = (
-    Layer(0.0, gamma=17.0, gamma_sat=19.0, Ka=0.33, Kp=3.2, c=0.0, kh=3e5),
-    Layer(2.0, gamma=19.0, gamma_sat=20.0, Ka=0.28, Kp=3.8, c=4.0, kh=3e5),
+    Layer(0.0, gamma=17.0, gamma_sat=19.0, Ka=0.33, Kp=3.2, c=0.0, kh=3e5, arching=1.3),
+    Layer(2.0, gamma=19.0, gamma_sat=20.0, Ka=0.28, Kp=3.8, c=4.0, kh=3e5, arching=1.5),
     Layer(6.0, gamma=20.0, gamma_sat=21.0, Ka=0.25, Kp=4.5, c=0.0, kh=3e5, arching=2.0),
 )
 DIG, WATER_R, WATER_C, LOAD, PULL = 4.0, 3.0, 4.0, 10.0, 3.0

@@ -63,6 +63,8 @@ def side(wall: Wall, stage: Stage, z: Floats, behind: bool) -> Side:
     arching = np.where(open_face, 1.0, arching)
     low = pore + np.clip(Ka * effective - 2 * c * np.sqrt(Ka), 0.0, None)
     high = pore + arching * (Kp * effective + 2 * c * np.sqrt(Kp))
+    below = z - of_layers(wall, "top", z)
+    su = np.where(su > 0, su + of_layers(wall, "su_gradient", z) * below, 0.0)
     if stage.undrained:
         clay = su > 0
         low = np.where(clay, np.clip(total - 2 * su, 0.0, None), low)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -16,7 +18,7 @@ PILES = (
     Layer(5.0, 19.0, 20.5, 0.26, 5.5, 2.0, K0=0.42, kh=4000.0, kh_gradient=5000.0, arching=2.5),
 )
 FILL = Layer(0.0, 17.0, 19.0, 0.33, 3.3, kh=8000.0)
-CLAY = Layer(2.0, 18.0, 19.0, 0.4, 2.5, 5.0, su=40.0, K0=0.6, kh=12000.0)
+CLAY = Layer(2.0, 18.0, 19.0, 0.4, 2.5, 5.0, su=36.0, su_gradient=2.0, K0=0.6, kh=12000.0)
 GRAVEL = Layer(8.0, 19.0, 20.5, 0.25, 5.0, kh=30000.0, K0=0.42)
 TWO_ROWS = (Row(2.44, 8000.0, 420.0), Row(6.1, 9000.0, 400.0))
 S, G = STRESSING, HOLDING
@@ -27,6 +29,17 @@ STAGED = {
         10.0,
         (Stage(2.5), Stage(2.5, rows=(S,)), Stage(5.0, rows=(G,)), Stage(7.0, rows=(G,))),
         (SAND,), (Row(2.0, 9000.0, 110.0),), EI=45000.0,
+    ),
+    "a row that yields, a row that slackens": Wall(
+        13.5,
+        tuple(
+            Stage(dig, rows=rows, load=12.0)
+            for dig, rows in (
+                (3.0, (0, 0)), (3.0, (S, 0)), (3.0, (G, S)), (6.0, (G, G)), (7.5, (G, G)),
+            )
+        ),
+        (replace(SAND, arching=1.4),), (Row(2.0, 8000.0, 12.0), Row(2.8, 9000.0, 150.0, 165.0)),
+        EI=42000.0,
     ),
     "two anchors, soldier piles": Wall(
         13.5,
@@ -92,6 +105,13 @@ def test_one_cut_agrees_with_a_boundary_value_solver(name: str) -> None:
     found = run(wall)
     assert found.stands
     compare(found, 0, by_collocation(wall))
+
+
+def test_rows_compared_reach_both_their_limits() -> None:
+    wall = STAGED["a row that yields, a row that slackens"]
+    found = run(wall)
+    assert (found.T[2:, 0] == 0.0).any()
+    assert (found.T[:, 1] == wall.rows[1].cap).any()
 
 
 def test_walls_compared_are_plastic_on_both_sides() -> None:
