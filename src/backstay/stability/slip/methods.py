@@ -15,7 +15,7 @@ residuals and their derivatives come of one pass over the slices.
 
 from __future__ import annotations
 
-from math import sqrt
+from math import sqrt, tan
 
 from numba import njit
 
@@ -182,9 +182,12 @@ def _newton(S, n, g, lam, size, width):
         if bad <= TOLERANCE:
             break
         det = eg * ml - el * mg
-        if det == 0.0 or not abs(det) < 1e300:
+        if abs(el) <= 1e-9 * size and abs(ml) <= 1e-9 * size * width and eg != 0.0:
+            dg, dl = -e / eg, 0.0  # sides that carry nothing may be inclined as they like
+        elif det == 0.0 or not abs(det) < 1e300:
             break
-        dg, dl = -(e * ml - el * moment) / det, -(eg * moment - e * mg) / det
+        else:
+            dg, dl = -(e * ml - el * moment) / det, -(eg * moment - e * mg) / det
         step = min(1.0, 0.5 * g / max(abs(dg), 1e-300), 0.5 / max(abs(dl), 1e-300))
         better = False
         for _half in range(12):
@@ -230,8 +233,10 @@ def _force_root(S, n, lam, start, size):
     return False, 0.0, 0.0, count
 
 
-STEPS = 30
+STEPS = 32
 """Values of lambda tried either side of nil where Newton's method does not lead there."""
+MOST_LAMBDA = tan(1.4)
+"""Steepest side force that is tried (80 degrees)."""
 
 
 @njit(cache=True)
@@ -245,7 +250,7 @@ def _by_scan(S, n, size, width, start):
         sign = 1.0 if way == 0 else -1.0
         known, before, lam_before, g_before = False, 0.0, 0.0, start
         for k in range(STEPS + 1):
-            lam = sign * 0.05 * k
+            lam = sign * tan(1.4 * k / STEPS)
             found, g, moment, count = _force_root(S, n, lam, g_before if known else start, size)
             total += count
             if found and known and (moment > 0.0) != (before > 0.0):
@@ -282,7 +287,7 @@ def full_equilibrium(S, n, start):
     """
     size, width = size_of(S, n), S[EDGE_X, n] - S[EDGE_X, 0]
     found, g, lam, count = _newton(S, n, 1.0 / start, 0.25, size, width)
-    if not found or abs(lam) > 0.05 * STEPS:
+    if not found or abs(lam) > MOST_LAMBDA:
         found, g, lam, more = _by_scan(S, n, size, width, 1.0 / start)
         count += more
     if found:

@@ -164,7 +164,7 @@ def cut(cx, cy, R, px, py, g, S, n):
             length = sqrt((b - a) ** 2 + (yb - ya) ** 2)
             s, c = (yb - ya) / length, (b - a) / length
         S[BASE_X, i], S[BASE_Y, i], S[SIN, i], S[COS, i], S[LENGTH, i] = x, y, s, c, length
-        weight, fx, fy, moment = 0.0, 0.0, 0.0, 0.0
+        weight, fx, fy, moment, moment_y = 0.0, 0.0, 0.0, 0.0, 0.0
         start, col = a, j
         while start < b:
             end = min(b, gx[col + 1]) if col < last else b
@@ -192,12 +192,18 @@ def cut(cx, cy, R, px, py, g, S, n):
                 weight += w * width
                 fy -= down * width
                 moment -= (at - x) * down * width
+                moment_y -= (at - x) * down * width
                 fx -= kh * w * width
                 moment += kh * (first - y * w) * width
             start = end
             col = min(col + 1, last)
         S[WEIGHT, i], S[LOAD_X, i], S[LOAD_Y, i], S[LOAD_M, i] = weight, fx, fy, moment
         S[PASSIVE_X, i] = S[PASSIVE_Y, i] = S[PASSIVE_M, i] = 0.0
+        if not on_arc and fy < 0.0:
+            # straight bases carry their load below it, so that a block on a plane needs no side forces
+            off = min(max(moment_y / fy, -0.5 * (b - a)), 0.5 * (b - a))
+            S[BASE_X, i], S[BASE_Y, i] = x + off, y + off * (yb - ya) / (b - a)
+            S[LOAD_M, i] = moment - off * fy + off * (yb - ya) / (b - a) * fx
         total += weight
         _strength(g, S, i, m, x, y, weight / (b - a))
     return total
