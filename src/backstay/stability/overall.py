@@ -1,0 +1,328 @@
+"""Overall stability of an anchored wall: slip surfaces below the cut, at each stage and finally.
+
+Each dig of the sequence is searched with the anchors that are stressed by then, the last with all
+of them, undrained and drained where the ground has both, and shaken where the section says so.
+Where the safety is short, the least lengths by row are found against every surface met so far,
+the ground is searched anew with them, and so on until no worse surface turns up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import hypot, inf
+from typing import TYPE_CHECKING, Any, Literal
+
+from backstay.anchors import AnchorDesign
+from backstay.basis import Basis
+from backstay.checks import Check, safety_check
+from backstay.ground import Profile
+from backstay.model.project import Section, Service
+from backstay.model.sequence import construction_stages
+from backstay.pressure.lateral import acts_undrained
+from backstay.pressure.slices import Strength
+from backstay.stability.lengthening import STEP, Lengthened, least_lengths
+from backstay.stability.slip.analysis import analyse_circle, analyse_surface
+from backstay.stability.slip.from_section import Force, StageOfWork, slip_model
+from backstay.stability.slip.model import AnchorForce, Convention, Floats, ShearForce, SlipModel
+from backstay.stability.slip.options import SearchOptions
+from backstay.stability.slip.pile_shear import wall_shear
+from backstay.stability.slip.search_result import Minimum, SearchResult
+from backstay.trace import Step, heading, remark, state, trace, untraced
+
+if TYPE_CHECKING:
+    from backstay.wall import WallDesign
+
+Stages = Literal["all", "final"]
+Search = Callable[[SlipModel, SearchOptions], SearchResult]
+ROUNDS = 8
+"""Greatest number of searches anew with longer anchors."""
+BESIDE = 1e-3
+"""Surfaces come out in front of the wall by this share of the height at least."""
+REACH = 3.0
+"""Greatest length added, as a multiple of the height of the cut."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StageSafety:
+    """One stage: its model, the search, and the least safety (infinite where nothing slides)."""
+
+    stage: StageOfWork
+    model: SlipModel
+    found: SearchResult
+    safety: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OverallDesign:
+    """Overall stability: every stage, and the lengths that reach the target where it is short."""
+
+    target: float
+    stages: tuple[StageSafety, ...]
+    lengthened: Lengthened | None
+    notes: tuple[str, ...]
+    checks: tuple[Check, ...]
+    steps: tuple[Step, ...]
+
+
+def stages_of_work(section: Section, ground: Profile, stages: Stages = "all") -> list[StageOfWork]:
+    """Return the stages that are searched: after each dig, and the last with every strength."""
+    layers = ground.layers
+    first: Strength = "undrained" if any(la.su is not None for la in layers) else "drained"
+    found: list[StageOfWork] = []
+    stressed: list[int] = []
+    deepest = 0.0
+    for stage in construction_stages(section):
+        if stage.stress_row is not None:
+            stressed.append(stage.stress_row)
+        if stage.dig_to is not None and stage.dig_to > deepest:
+            deepest = stage.dig_to
+            found.append(
+                StageOfWork(
+                    title=f"stage {stage.number}", dug_to=deepest, rows=tuple(stressed),
+                    strength=first,
+                )
+            )  # fmt: skip
+    last = StageOfWork(
+        title="final", dug_to=max(deepest, ground.H), rows=tuple(stressed), strength=first
+    )
+    if stages == "final" or (found and found[-1].dug_to >= ground.H - 1e-9):
+        found = [] if stages == "final" else found[:-1]
+    finals = [last]
+    drained = all(la.phi is not None or not acts_undrained(la, "drained") for la in layers)
+    if first == "undrained" and drained:
+        finals[0] = replace(last, title="final, undrained")
+        finals.append(replace(last, title="final, drained", strength="drained"))
+    if section.earthquake is not None:
+        finals.append(replace(finals[0], title="final, earthquake", earthquake=True))
+    return [*found, *finals]
+
+
+def design_overall(
+    section: Section,
+    ground: Profile,
+    anchors: tuple[AnchorDesign, ...],
+    wall: WallDesign,
+    service: Service,  # noqa: ARG001 - the common face of the checks of a section
+    basis: Basis,
+    *,
+    search: Search,
+    stages: Stages = "all",
+    force: Force = "design load",
+    convention: Convention = "active",
+    options: SearchOptions | None = None,
+) -> OverallDesign:
+    """Check every stage against slip surfaces below the cut.
+
+    search: how the least safe surfaces of a model are found; force, convention: of the anchors.
+    """
+    given = options or SearchOptions()
+    target = basis.overall_safety
+    site = _Site(section, ground, anchors, wall, force, convention)
+    with trace() as shear:
+        plans = [(stage, site.piles(stage)) for stage in stages_of_work(section, ground, stages)]
+    done = [_search(site, stage, piles, {}, search, given) for stage, piles in plans]
+    short = any(s.safety < target.value for s in done)
+    more = _lengths(site, plans, done, target.value, search, given) if short else None
+    checks = [_check(s, target.value, basis, more, shear.steps, force) for s in done]
+    return OverallDesign(
+        target.value, tuple(done), more, _notes(done), tuple(checks),
+        (*shear.steps, *(step for c in checks for step in c.steps)),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Site:
+    """One wall, and how its anchors count."""
+
+    section: Section
+    ground: Profile
+    anchors: tuple[AnchorDesign, ...]
+    wall: WallDesign
+    force: Force
+    convention: Convention
+
+    def piles(self, stage: StageOfWork) -> tuple[ShearForce, ...]:
+        """Return the shear of the wall at a stage."""
+        return wall_shear(
+            self.section.wall, self.wall, self.ground, dug_to=stage.dug_to, strength=stage.strength
+        )
+
+    def model(
+        self, stage: StageOfWork, piles: tuple[ShearForce, ...], added: dict[int, float]
+    ) -> SlipModel:
+        """Return the model of a stage with longer anchors."""
+        return slip_model(
+            self.section, self.ground, self.anchors, stage, force=self.force,
+            convention=self.convention, piles=piles, added=added,
+        )  # fmt: skip
+
+
+_Plan = tuple[StageOfWork, tuple[ShearForce, ...]]
+_Met = tuple[_Plan, Minimum]
+
+
+def _search(
+    site: _Site, stage: StageOfWork, piles: tuple[ShearForce, ...], added: dict[int, float],
+    search: Search, options: SearchOptions,
+) -> StageSafety:  # fmt: skip
+    model = site.model(stage, piles, added)
+    limited = options
+    if options.exits is None:  # the face itself is held by the wall
+        limited = replace(options, exits=(float(model.surface[0, 0]), -BESIDE * site.ground.H))
+    found = search(model, limited)
+    least = found.critical
+    return StageSafety(stage, model, found, inf if least is None else least.F)
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A row with the length added to it."""
+
+    row: int
+    added: float = 0.0
+
+    def longer(self, added: float) -> _Row:
+        return _Row(self.row, self.added + added)
+
+
+@dataclass(frozen=True, slots=True)
+class _Surface:
+    """A surface with the safety it has, and the row that would help it soonest."""
+
+    safety: float
+    corners: tuple[int, ...]
+
+
+def _lengths(
+    site: _Site, plans: Sequence[_Plan], done: Sequence[StageSafety], target: float,
+    search: Search, options: SearchOptions,
+) -> Lengthened | None:  # fmt: skip
+    """Return the least lengths by row, or None where none within reach is enough."""
+    met: list[_Met] = []
+    current = list(done)
+    rows = [_Row(a.row) for a in site.anchors]
+    tried = 0
+    for _ in range(ROUNDS):
+        for plan, stage in zip(plans, current, strict=True):
+            met += [(plan, m) for m in stage.found.minima if target > m.F]
+
+        def judge(longer: Sequence[_Row], met: Sequence[_Met] = tuple(met)) -> list[_Surface]:
+            added = {r.row: r.added for r in longer}
+            return [_judged(site, plan, least, added, options) for plan, least in met]
+
+        with untraced():
+            found = least_lengths(judge, rows, target, REACH * site.ground.H)
+        if found is None:
+            return None
+        tried += found.tried
+        added = dict(found.added)
+        current = [_search(site, s, p, added, search, options) for s, p in plans]
+        least = min(s.safety for s in current)
+        if least >= target * (1 - 1e-3):
+            return Lengthened(added, least, tried)
+    return None
+
+
+def _judged(
+    site: _Site, plan: _Plan, least: Minimum, added: dict[int, float], options: SearchOptions
+) -> _Surface:
+    model = site.model(*plan, added)
+    given: dict[str, Any] = {
+        "method": options.method, "slices": options.slices, "side_force": options.side_force,
+    }  # fmt: skip
+    if least.circle is not None:
+        result = analyse_circle(model, least.circle, **given)
+    else:
+        result = analyse_surface(model, least.points, **given)
+    points = least.points
+    safety = result.F if result.converged else -inf
+    helps = {int(a.name.split()[-1]): missing(a, points) for a in model.anchors}
+    short = {row: length for row, length in helps.items() if length > STEP}
+    if not short:
+        # no row gives more on this surface however long: name one, its length will not do
+        return _Surface(safety, (min(helps, default=1),))
+    return _Surface(safety, (min(short, key=lambda r: short[r]),))
+
+
+def missing(anchor: AnchorForce, points: Floats) -> float:
+    """Return how much longer (m) a row has to be to give all it can on a surface."""
+    s = crossing(anchor, points)
+    if s is None:
+        return 0.0
+    ends = anchor.free + anchor.bond - max(s, anchor.free)
+    wanted = min(anchor.bond, anchor.total / anchor.pullout)
+    return max(0.0, wanted - ends)
+
+
+def crossing(anchor: AnchorForce, points: Floats) -> float | None:
+    """Return the length from the head at which an anchor leaves the mass above a surface, or None."""
+    last: float | None = None
+    for (x1, y1), (x2, y2) in pairwise(points):
+        dx, dy = x2 - x1, y2 - y1
+        determinant = anchor.dy * dx - anchor.dx * dy
+        if abs(determinant) < 1e-12 * hypot(dx, dy):
+            continue
+        s = ((y1 - anchor.y) * dx - (x1 - anchor.x) * dy) / determinant
+        t = (anchor.dx * (y1 - anchor.y) - anchor.dy * (x1 - anchor.x)) / determinant
+        if s >= 0.0 and -1e-9 <= t <= 1.0 + 1e-9:
+            last = max(s, last or 0.0)
+    return last
+
+
+def _check(
+    done: StageSafety, target: float, basis: Basis, more: Lengthened | None,
+    shear: tuple[Step, ...], force: Force,
+) -> Check:  # fmt: skip
+    stage, found = done.stage, done.found
+    least = found.critical
+    with trace() as t:
+        heading(f"Slip surfaces, {stage.title}")
+        remark(
+            f"Dug to {{length:{stage.dug_to:.6g}}} below the top of wall; {stage.strength} "
+            f"strength; {len(stage.rows)} rows of anchors act with their {force}."
+        )
+        if least is None:
+            remark("No slip surface that counts was found.")
+        else:
+            _state_minimum(least, found)
+    reached = target <= done.safety
+    remedy = ""
+    if not reached:
+        remedy = (
+            "lengthening the anchors does not reach the target: lower or more rows, a deeper wall"
+        )
+        if more is not None:
+            parts = ", ".join(
+                f"row {r} by {{length:{v:.6g}}}" for r, v in more.added.items() if v > 0.0
+            )
+            remedy = f"lengthen the unbonded part, or the bond, of {parts}"
+    return safety_check(
+        "stability.overall", "overall stability, slip surfaces", done.safety, target,
+        basis.overall_safety.cite, where=stage.title, steps=(*shear, *t.steps), remedy=remedy,
+        note="" if least is None else f"{least.kind}, {found.method}; {found.analysed} surfaces",
+    )  # fmt: skip
+
+
+def _state_minimum(least: Minimum, found: SearchResult) -> None:
+    result = least.result
+    aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
+    state(
+        "F", f"Least safety, {least.kind}", least.F, "ratio",
+        method=f"{found.method}, searched over {found.analysed} surfaces; last change of the search "
+        f"{least.last_change:.0e}; left of equilibrium: force {result.residual_force:.0e} of the "
+        f"weight, moment {result.residual_moment:.0e}; set aside: {aside}",
+    )  # fmt: skip
+
+
+def _notes(done: Sequence[StageSafety]) -> tuple[str, ...]:
+    notes = []
+    for s in done:
+        least = s.found.critical
+        if least is not None and least.at_edge:
+            notes.append(
+                f"{s.stage.title}: the least safe surface lies at a limit of the search; a less "
+                "safe one may lie beyond."
+            )
+    return tuple(notes)

@@ -1,0 +1,94 @@
+"""Overall stability: stages, what an anchor lacks on a surface, lengths that reach the target."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from backstay.checks import Verdict
+from backstay.ground import profile
+from backstay.stability.overall import (
+    OverallDesign,
+    crossing,
+    design_overall,
+    missing,
+    stages_of_work,
+)
+from backstay.stability.slip.circles import search_circles
+from backstay.stability.slip.model import AnchorForce, SlipModel
+from backstay.stability.slip.options import SearchOptions
+from backstay.stability.slip.search_result import SearchResult
+from tests.unit.anchors.example import BASIS, CLAY, TEMPORARY, anchors, section
+
+ANCHOR = AnchorForce(x=0.0, y=-2.0, dx=1.0, dy=0.0, total=100.0, free=5.0, bond=6.0, pullout=20.0)
+WALL: Any = SimpleNamespace(toe=11.0, toe_width=0.6, checks=())
+OPTIONS = SearchOptions(non_circular=False, density=1.0, method="bishop", slices=30)
+
+
+def searched(model: SlipModel, options: SearchOptions) -> SearchResult:
+    return search_circles(model, options=options)
+
+
+def overall(row: dict[str, Any], load: float = 150.0, **more: Any) -> OverallDesign:
+    s = section(row=row, **more)
+    return design_overall(
+        s, profile(s), anchors(s, load), WALL, TEMPORARY, BASIS, search=searched, stages="final",
+        options=OPTIONS,
+    )  # fmt: skip
+
+
+def test_stages_dig_by_dig_and_finally_with_every_strength() -> None:
+    s = section()
+    found = stages_of_work(s, profile(s))
+    assert [(x.title, x.rows) for x in found] == [("stage 1", ()), ("final", (1,))]
+    assert found[0].dug_to == pytest.approx(3.1)
+    both = {**CLAY, "friction_angle": "26 deg"}
+    s = section(ground={"top": 100.0, "strata": [both]}, earthquake={"kh": 0.1})
+    assert [x.title for x in stages_of_work(s, profile(s), "final")] == [
+        "final, undrained", "final, drained", "final, earthquake",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("x", "lacks"), [(3.0, 0.0), (5.0, 0.0), (6.0, 0.0), (8.0, 2.0), (12.0, 6.0)]
+)
+def test_what_a_row_lacks_on_a_surface(x: float, lacks: float) -> None:
+    """5 m of bond behind the surface hold 100 at 20 per m; one wholly in front lacks them and the way."""
+    surface = np.array([(x, -10.0), (x + 1e-6, 10.0)])
+    assert crossing(ANCHOR, surface) == pytest.approx(x, abs=1e-5)
+    assert missing(ANCHOR, surface) == pytest.approx(lacks, abs=1e-5)
+
+
+def test_a_surface_that_misses_the_row_lacks_nothing() -> None:
+    assert missing(ANCHOR, np.array([(-5.0, -10.0), (20.0, -9.0)])) == 0.0
+
+
+def test_short_anchors_are_lengthened_to_the_target_and_no_farther() -> None:
+    row = {"unbonded_length": 1.0, "bond": {"by": "engineer", "length": 12.0, "grouting": "gravity",
+                                            "hole_diameter": "150 mm"}}  # fmt: skip
+    short = overall(row, 400.0)
+    (check,) = short.checks
+    assert check.verdict is Verdict.FAIL
+    assert short.lengthened is not None
+    added = short.lengthened.added[1]
+    assert added > 0.1
+    assert f"row 1 by {{length:{added:g}}}" in check.remedy
+    reached = overall({**row, "unbonded_length": 1.0 + added}, 400.0)
+    assert reached.stages[0].safety == pytest.approx(short.lengthened.safety, rel=1e-9)
+    assert reached.stages[0].safety >= 1.3 * (1 - 1e-3)
+    less = overall({**row, "unbonded_length": 1.0 + added - 0.8}, 400.0)
+    assert less.stages[0].safety < 1.3
+
+
+def test_no_surface_comes_out_of_the_face() -> None:
+    done = overall({"unbonded_length": 12.0})
+    for least in done.stages[0].found.minima:
+        assert least.out[0] < 0.0
+
+
+def test_more_anchor_force_is_safer_where_the_bond_stays_behind() -> None:
+    long = {"unbonded_length": 25.0}
+    assert overall(long, 200.0).stages[0].safety > overall(long, 100.0).stages[0].safety
