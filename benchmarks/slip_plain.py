@@ -7,6 +7,7 @@ ground slides to the left, circles alone.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,7 +33,7 @@ class PlainSlope:
 def ends(ground: Floats, xc: float, yc: float, R: float) -> tuple[float, float]:
     """Return where the lower half of a circle leaves and enters the ground."""
     found = []
-    for (x1, y1), (x2, y2) in zip(ground[:-1], ground[1:], strict=True):
+    for (x1, y1), (x2, y2) in itertools.pairwise(ground):
         s = (y2 - y1) / (x2 - x1)
         a, b, c = 1 + s * s, s * (y1 - s * x1 - yc) - xc, (y1 - s * x1 - yc) ** 2 + xc * xc - R * R
         if b * b > a * c:

@@ -7,6 +7,7 @@ from math import asin, cos, radians, sin, sqrt, tan
 from typing import Any
 
 import numpy as np
+from benchmarks.slip_plain import PlainSlope, factors
 from scipy.integrate import quad
 
 from backstay.cite import Provenance
@@ -18,7 +19,6 @@ from backstay.stability.slip import (
     analyse_circle,
     analyse_surface,
 )
-from benchmarks.slip_plain import PlainSlope, factors
 from tests.verification.catalogue import Case
 
 GROUND = np.array([(-30.0, 0.0), (0.0, 0.0), (15.0, 10.0), (50.0, 10.0)])

@@ -17,7 +17,7 @@ from backstay.stability.slip.arrays import (
     PASSIVE_X,
     PASSIVE_Y,
 )
-from backstay.stability.slip.surface import NEAR, base_at, column_of
+from backstay.stability.slip.surface import NEAR, base_at, column_of, level
 
 
 @njit(cache=True)
@@ -86,7 +86,11 @@ def add_faces(cx, cy, R, px, py, g, S, n, crack):
                 _add_water(S, i, g.water[j, 0], low, high, -1.0, g)
     if crack > 0.0:
         low = S[EDGE_Y, n]
-        _add_water(S, n - 1, low + g.crack_water * crack, low, low + crack, -1.0, g)
+        table = level(g.water, column_of(right - NEAR, g), right, g)
+        water = low + g.crack_water * crack
+        if table > low + crack:  # standing water above the ground fills it
+            water = table
+        _add_water(S, n - 1, water, low, low + crack, -1.0, g)
 
 
 @njit(cache=True)
