@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from tests.unit.wall.staged.arrays import HOLDING, STRESSING, Layer, Outcome, Row, Stage, Wall, run
+from tests.verification.staged_ground import side
 from tests.verification.staged_second import Second, by_collocation, by_elements
 
 WITHIN = 0.005
@@ -105,6 +106,19 @@ def test_one_cut_agrees_with_a_boundary_value_solver(name: str) -> None:
     found = run(wall)
     assert found.stands
     compare(found, 0, by_collocation(wall))
+
+
+@pytest.mark.parametrize("name", STAGED)
+def test_limits_are_those_of_first_principles(name: str) -> None:
+    """Least and greatest pressures at every point of both sides, in every stage."""
+    wall = STAGED[name]
+    found = run(wall)
+    for s, stage in enumerate(wall.stages):
+        behind, front = (side(wall, stage, found.gauss, back) for back in (True, False))
+        assert found.low_r[s] == pytest.approx(behind.low, rel=1e-9, abs=1e-9)
+        assert found.high_r[s] == pytest.approx(behind.high, rel=1e-9, abs=1e-9)
+        assert found.low_c[s] == pytest.approx(front.low, rel=1e-9, abs=1e-9)
+        assert found.high_c[s] == pytest.approx(front.high, rel=1e-9, abs=1e-9)
 
 
 def test_rows_compared_reach_both_their_limits() -> None:
