@@ -217,6 +217,18 @@ def draw(
 
 
 @app.command()
+def stages(file: File, units: Units = None) -> None:
+    """Print what every stage of the dig does to the wall."""
+    from backstay.terminal import print_stages
+
+    design = _design(file)
+    print_stages(design, _units(design, units))
+    raise typer.Exit(
+        FAILS if any(_failed(c) for s in design.sections for c in s.staged.checks) else PASSES
+    )
+
+
+@app.command()
 def schedule(
     file: File,
     output: Annotated[

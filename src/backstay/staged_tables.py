@@ -26,7 +26,7 @@ def staged_table(done: SectionDesign, units: UnitSystem) -> Table:
         rows.append((str(s.number), title if stands else f"{title}: {s.status}", *numbers))
     heads = [w.head(f"Row {a.row}", "force") for a in done.anchors]
     head = (
-        "Stage", "What is done", w.head("Top", "small length"), w.head("Deflection", "small length"),
+        "Stage", "What is done", w.head("Top", "small length"), w.head("Most", "small length"),
         w.head("Moment +", f"moment{per}"), w.head("Moment −", f"moment{per}"),
         w.head("Shear", f"force{per}"), *heads, w.head("Toe used", "percent"),
     )  # fmt: skip

@@ -259,3 +259,13 @@ def test_help_loads_nothing_heavy() -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, check=False
     )
     assert shown.stdout.endswith("heavy: []\n")
+
+
+def test_stages_are_told_and_drawn_within_a_hundred_columns() -> None:
+    done = run("stages", SAND)
+    assert done.returncode == 0, done.stderr
+    lines = done.stdout.splitlines()
+    assert any(line.startswith("Stage 5: excavate to elevation 68.00 ft") for line in lines)
+    assert "Greatest deflection toward the cut" in done.stdout
+    assert "{" not in done.stdout
+    assert max(len(line) for line in lines) <= 100

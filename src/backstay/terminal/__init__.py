@@ -6,5 +6,6 @@ what a word says, and is left out in a pipe or where NO_COLOR is set. Nothing is
 
 from backstay.terminal.derivation import print_derivation
 from backstay.terminal.page import print_page
+from backstay.terminal.stages import print_stages
 
-__all__ = ["print_derivation", "print_page"]
+__all__ = ["print_derivation", "print_page", "print_stages"]

@@ -14,7 +14,6 @@ from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.staged_tables import staged_comparison_table
 from backstay.tables import (
-    Table,
     alike,
     comparison_words,
     loads_table,
@@ -25,13 +24,10 @@ from backstay.tables import (
     worst_place,
 )
 from backstay.terminal.console import page_console
+from backstay.terminal.table import WIDE, print_table, print_turned
 from backstay.words import CAUTIONS, DISCLAIMER
 
 _STYLES = {Verdict.FAIL: "bold red", Verdict.SHOW: "bold", Verdict.PASS: ""}
-_ACROSS = 4
-"""Rows of anchors side by side in the schedule."""
-_WIDE = 96
-"""Characters that the table of loads needs; on a narrower page it is turned on its side."""
 _WORDS = {Verdict.FAIL: "FAILS", Verdict.SHOW: "to show", Verdict.PASS: "passes"}
 
 
@@ -63,9 +59,9 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
         style="dim",
     )
     _pressures(console, done, units)
-    show = _table if console.width >= _WIDE else _turned
+    show = print_table if console.width >= WIDE else print_turned
     show(console, loads_table(done, units))
-    _turned(console, schedule_table(done, units))
+    print_turned(console, schedule_table(done, units))
     _wall(console, done, units)
     _stages(console, done, units)
     _movement(console, done, units)
@@ -108,7 +104,9 @@ def _wall(console: Console, done: SectionDesign, units: UnitSystem) -> None:
 
 def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     staged = done.staged
-    (_table if console.width >= _WIDE else _turned)(console, staged_comparison_table(done, units))
+    (print_table if console.width >= WIDE else print_turned)(
+        console, staged_comparison_table(done, units)
+    )
     for ground, result in zip(("Soft", "Mean", "Stiff"), staged.results, strict=True):
         if result.failed is not None:
             failed = result.failed
@@ -135,37 +133,11 @@ def _label(console: Console, label: str, text: str) -> None:
     console.print(grid)
 
 
-def _table(console: Console, table: Table) -> None:
-    console.print()
-    console.print(Text(table.title, style="bold"))
-    shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
-    for head, align in zip(table.head, table.align, strict=True):
-        shown.add_column(Text(head), justify="right" if align == "r" else "left", overflow="fold")
-    for row in table.rows:
-        shown.add_row(*(Text(cell) for cell in row))
-    console.print(shown)
-
-
 def _movement(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     small = QUANTITIES["small length"]
     wall = small.text(done.movement.wall_movement, units)
     ground = small.text(done.movement.settlement, units)
     _label(console, "Movement", f"wall about {wall}, ground about {ground} (estimates)")
-
-
-def _turned(console: Console, table: Table) -> None:
-    """Print a table of many columns on its side, a few of its rows at a time."""
-    console.print()
-    console.print(Text(table.title, style="bold"))
-    for start in range(0, len(table.rows), _ACROSS):
-        rows = table.rows[start : start + _ACROSS]
-        shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
-        shown.add_column(Text(table.head[0]), no_wrap=True)
-        for row in rows:
-            shown.add_column(Text(row[0]), overflow="fold")
-        for i, head in enumerate(table.head[1:], 1):
-            shown.add_row(Text(head), *(Text(row[i]) for row in rows))
-        console.print(shown)
 
 
 def _checks(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
