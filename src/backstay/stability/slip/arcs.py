@@ -64,6 +64,8 @@ def arcs(
     points = np.concatenate((ground.points, np.reshape(beneath, (-1, 2))))
     extra = points[None, len(ground.s) :, 0]
     pin = (extra > low[:, 0:1]) & (extra < high[:, 0:1])
+    over = points[None, len(ground.s) :, 1] < low[:, 1:2]
+    usable &= ~((abs(extra - low[:, 0:1]) <= 1e-9) & over).any(axis=1)
     least = _flattest(points, np.column_stack((corner, pin)), low, high)
     most = np.minimum(STEEPEST - inclination, inclination + OUTWARD)
     usable &= most >= least

@@ -17,6 +17,8 @@ from backstay.stability.slip.model import Floats
 
 WINDOW = 15
 """Generations over which the last change is taken."""
+SMALL = 0.05
+"""Spread, over the first one, above which a search that finds nothing better still goes on."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,7 +93,8 @@ def evolve(
         kept = 1.0 - c_1 - c_mu + (0.0 if steady else c_1 * c_c * (2.0 - c_c))
         C = kept * C + c_1 * np.outer(p_c, p_c) + c_mu * (chosen.T * share) @ chosen
         sigma *= float(np.exp(np.clip((c_sigma / d_sigma) * (length / expected - 1.0), -1.0, 1.0)))
-        if g > WINDOW and history[-WINDOW - 1] - best_value < settled * best_value:
+        idle = g > WINDOW and history[-WINDOW - 1] - best_value < settled * best_value
+        if idle and sigma * float(D.max()) < SMALL:
             break
     since = history[-min(len(history), WINDOW + 1)]
     change = (since - best_value) / best_value if np.isfinite(since) else np.inf

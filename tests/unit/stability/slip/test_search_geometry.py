@@ -137,11 +137,12 @@ def test_arcs_keep_above_a_depth() -> None:
 
 def test_convex_below_is_the_lower_hull() -> None:
     rng = np.random.default_rng(5)
-    t = np.linspace(0.0, 1.0, 9)
+    t = np.sort(rng.uniform(0.0, 1.0, (40, 9)), axis=1)
     y = rng.normal(size=(40, 9))
     found = convex_below(t, y)
     assert (found <= y + 1e-12).all()
-    assert (np.diff(found, 2, axis=1) >= -1e-12).all()
+    slope = np.diff(found, axis=1) / np.diff(t, axis=1)
+    assert (np.diff(slope, axis=1) >= -1e-7).all()
     assert convex_below(t, found) == pytest.approx(found)
     assert (np.isclose(found, y).sum(axis=1) >= 2).all()  # it touches at the ends at least
-    assert convex_below(t, (t[None] - 0.3) ** 2) == pytest.approx((t[None] - 0.3) ** 2)
+    assert convex_below(t, (t - 0.3) ** 2) == pytest.approx((t - 0.3) ** 2)

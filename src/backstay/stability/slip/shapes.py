@@ -1,0 +1,242 @@
+"""Polylines a slide may follow: planes, wedges, blocks along a layer, and general convex surfaces.
+
+Each family turns places (n, d) into surfaces (n, m, 2) of the searching frame (sliding to the left)
+and says which of them can move: below the ground, bending upward only, neither steeper at the start
+nor rising more toward the end than the limits, and thick enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import radians
+
+import numpy as np
+
+from backstay.stability.slip.ground_frame import Frame
+from backstay.stability.slip.model import Bools, Floats
+from backstay.stability.slip.search_result import Kind
+
+STEEPEST = radians(85.0)
+"""Inclination of a base that is not passed at the start: steeper, it is a crack."""
+OUTWARD = radians(50.0)
+"""Rise of a base toward its end that is not passed."""
+TURN = radians(25.0)
+"""Bend of a general surface at a corner that is not passed: sharper, the mass could not follow it
+without shearing through. Corners under the foot of a wall, and blocks on a layer, may be sharper."""
+VERTICES = 10
+"""Inner vertices of general surfaces."""
+_SHARES = np.linspace(0.0, 1.0, VERTICES + 2)
+ALONG = 16
+"""Points along the layer that a block slides on."""
+SKIN = 1e-3
+"""Height above the bottom of a layer, as a share of the slope's, at which a block slides."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Family:
+    """Surfaces of one kind: build turns places (n, d) into (n, m, 2); axes: of its first grid."""
+
+    kind: Kind
+    axes: tuple[Floats, ...]
+    build: Callable[[Floats], Floats]
+    least: Floats
+
+
+def chord_ends(seen: Frame, places: Floats) -> tuple[Floats, Floats]:
+    """Return where surfaces come out and start (n, 2) each, from the first two places."""
+    return seen.ground.at(places[:, 0]), seen.ground.at(places[:, 1])
+
+
+def planes(seen: Frame, exits: Floats, entries: Floats) -> Family:
+    """Return planes from a point of the slope up to one behind it."""
+
+    def build(places: Floats) -> Floats:
+        return np.stack(chord_ends(seen, places), axis=1)
+
+    step = 1e-4 * seen.ground.height
+    return Family("plane", (exits, entries), build, np.array([step, step]))
+
+
+def wedges(seen: Frame, exits: Floats, entries: Floats) -> Family:
+    """Return two planes: places are the ends, where the corner lies between, and its depth.
+
+    The corner lies at a share of the width and as far below the chord as a share of its length.
+    """
+
+    def build(places: Floats) -> Floats:
+        low, high = chord_ends(seen, places)
+        chord = high - low
+        turned = np.column_stack((chord[:, 1], -chord[:, 0]))
+        share, depth = np.clip(places[:, 2:3], 0.02, 0.98), np.maximum(places[:, 3:4], 0.0)
+        return np.stack((low, low + share * chord + depth * turned, high), axis=1)
+
+    step = 1e-4 * seen.ground.height
+    axes = (_every(exits, 2), _every(entries, 2), np.array([0.15, 0.35, 0.55]), np.array([0.05, 0.12, 0.22, 0.35]))  # fmt: skip
+    return Family("wedge", axes, build, np.array([step, step, 1e-3, 1e-3]))
+
+
+def floors(seen: Frame) -> tuple[Floats, ...]:
+    """Return the lines (k, 2) just above the bottom of each layer that lies on another."""
+    rise = np.array([0.0, SKIN * seen.ground.height])
+    return tuple(seen.turn(np.asarray(top, dtype=float)) + rise for top in seen.model.tops)
+
+
+def blocks(seen: Frame, exits: Floats, entries: Floats, floor: Floats) -> Family:
+    """Return blocks on a layer: places are the ends, and inclinations of passive and active plane."""
+    ground = seen.ground
+
+    def build(places: Floats) -> Floats:
+        low, high = chord_ends(seen, places)
+        passive = np.tan(np.clip(places[:, 2], radians(5.0), OUTWARD))
+        active = np.tan(np.clip(places[:, 3], radians(20.0), STEEPEST))
+        x1, x2 = low[:, 0].copy(), high[:, 0].copy()
+        for _ in range(4):
+            x1 = low[:, 0] + np.maximum(low[:, 1] - _line(floor, x1), 0.0) / passive
+            x2 = high[:, 0] - np.maximum(high[:, 1] - _line(floor, x2), 0.0) / active
+        x = x1[:, None] + (x2 - x1)[:, None] * np.linspace(0.0, 1.0, ALONG)
+        base = np.stack((x, _line(floor, x)), axis=-1)
+        return np.concatenate((low[:, None], base, high[:, None]), axis=1)
+
+    crossing = np.flatnonzero(
+        np.diff(np.sign(ground.points[:, 1] - _line(floor, ground.points[:, 0])))
+    )
+    daylight = [_meeting(ground.points[i : i + 2], ground.s[i : i + 2], floor) for i in crossing]
+    outs = np.unique(np.concatenate((_every(exits, 2), np.array(daylight, dtype=float))))
+    angles = (np.radians([20.0, 30.0, 42.0]), np.radians([45.0, 57.0, 68.0]))
+    step = 1e-4 * ground.height
+    return Family(
+        "block", (outs, _every(entries, 2), *angles), build, np.array([step, step, 2e-3, 2e-3])
+    )
+
+
+def general(seen: Frame) -> Family:
+    """Return convex polylines: ends, and depth of each vertex below the chord over the height.
+
+    Vertices are spread evenly; the nearest stands under each point that surfaces must pass below.
+    """
+    height = seen.ground.height
+    pins = [(seen.sign * x, y) for x, y in seen.options.beneath]
+
+    def build(places: Floats) -> Floats:
+        low, high = chord_ends(seen, places)
+        t = np.broadcast_to(_SHARES, (len(places), VERTICES + 2)).copy()
+        limit = np.full(t.shape, np.inf)
+        every = np.arange(len(places))
+        for x, y in pins:
+            at = (x - low[:, 0]) / np.maximum(high[:, 0] - low[:, 0], 1e-9)
+            nearest = np.clip(np.rint(at * (VERTICES + 1)).astype(int), 1, VERTICES)
+            inside = (at > t[every, nearest - 1] + 1e-6) & (at < t[every, nearest + 1] - 1e-6)
+            t[every, nearest] = np.where(inside, at, t[every, nearest])
+            limit[every, nearest] = np.where(inside, y, limit[every, nearest])
+        points = low[:, None, :] + (high - low)[:, None, :] * t[:, :, None]
+        points[:, 1:-1, 1] -= height * places[:, 2:]
+        points[:, 1:-1, 1] = np.minimum(points[:, 1:-1, 1], seen.ground.y(points[:, 1:-1, 0]))
+        points[..., 1] = convex_below(t, np.minimum(points[..., 1], limit))
+        return points
+
+    return Family("general", (), build, np.empty(0))
+
+
+def general_place(seen: Frame, points: Floats, ends: Floats) -> Floats:
+    """Return the place of the general surface nearest to a surface (m, 2) with positions of its ends."""
+    share = _SHARES[1:-1]
+    low, high = points[0], points[-1]
+    x = low[0] + (high[0] - low[0]) * share
+    depth = low[1] + (high[1] - low[1]) * share - np.interp(x, points[:, 0], points[:, 1])
+    return np.concatenate((ends, depth / seen.ground.height))
+
+
+def sharpest(points: Floats) -> float:
+    """Return the sharpest upward bend of a surface (m, 2)."""
+    step = np.diff(points, axis=0)
+    bend = np.diff(np.arctan2(step[:, 1], step[:, 0]))
+    return float(bend.max(initial=0.0))
+
+
+def convex_below(t: Floats, y: Floats) -> Floats:
+    """Return the greatest convex polylines not above y (n, m) at t (n, m): they bend upward only."""
+    found = y.copy()
+    m = y.shape[1]
+    for j in range(m - 2):
+        for k in range(j + 2, m):
+            w = (t[:, j + 1 : k] - t[:, j : j + 1]) / (t[:, k : k + 1] - t[:, j : j + 1])
+            chord = y[:, j : j + 1] * (1.0 - w) + y[:, k : k + 1] * w
+            np.minimum(found[:, j + 1 : k], chord, out=found[:, j + 1 : k])
+    return found
+
+
+def movable(
+    seen: Frame, points: Floats, *, convex: bool, turn: float = np.inf
+) -> tuple[Bools, Bools, Floats]:
+    """Return which surfaces (n, m, 2) can move, which are only too thin, and their thickness (n), m.
+
+    convex: whether bending downward is refused; a block follows its layer as it lies. turn: sharpest
+    bend allowed, except under points that surfaces must pass below.
+    """
+    ground, given = seen.ground, seen.options
+    step = np.diff(points, axis=1)
+    usable: Bools = (step[..., 0] > 1e-9).all(axis=1) & (points[:, -1, 1] > points[:, 0, 1])
+    angle = np.arctan2(step[..., 1], np.maximum(step[..., 0], 1e-12))
+    usable &= (angle[:, -1] <= STEEPEST + 1e-9) & (angle[:, 0] >= -OUTWARD - 1e-9)
+    if convex:
+        bend = np.diff(angle, axis=1)
+        usable &= (bend >= -1e-6).all(axis=1)
+        for x, _ in given.beneath:
+            bend = np.where(abs(points[:, 1:-1, 0] - seen.sign * x) < 1e-6, 0.0, bend)
+        usable &= (bend <= turn).all(axis=1)
+    else:
+        usable &= angle[:, 0] <= angle[:, 1:-1].max(axis=1, initial=-9.0) + 0.2
+    usable &= seen.within(points[:, [0, -1], 0])
+    usable &= (points[:, 0, 0] > ground.points[0, 0]) & (points[:, -1, 0] < ground.points[-1, 0])
+    if given.deepest is not None:
+        usable &= points[..., 1].min(axis=1) >= given.deepest - 1e-9
+    level = ground.y(points[..., 0])
+    over = level - points[..., 1]
+    usable &= (over[:, 1:-1] >= -1e-6 * ground.height).all(axis=1)
+    corner = ground.points
+    span = (corner[None, :, 0] > points[:, :1, 0] + 1e-9) & (
+        corner[None, :, 0] < points[:, -1:, 0] - 1e-9
+    )
+    at_corner = _levels(points, corner[:, 0])
+    usable &= ~(span & (corner[None, :, 1] < at_corner - 1e-6 * ground.height)).any(axis=1)
+    for x, y in given.beneath:
+        x_seen = np.array([seen.sign * x])
+        crosses = (points[:, 0, 0] <= x_seen) & (points[:, -1, 0] >= x_seen)
+        usable &= ~(crosses & (_levels(points, x_seen)[:, 0] > y + 1e-9))
+    chord = points[:, -1] - points[:, 0]
+    cos = np.abs(chord[:, 0]) / np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-12)
+    deep = np.maximum(
+        over.max(axis=1), np.where(span, corner[None, :, 1] - at_corner, 0.0).max(axis=1)
+    )
+    thickness = deep * cos
+    thin = usable & (thickness < seen.least_depth)
+    return usable & ~thin, thin, thickness
+
+
+def _levels(points: Floats, x: Floats) -> Floats:
+    """Return the level of surfaces (n, m, 2) at x (k), as (n, k); held beyond their ends."""
+    px, py = points[..., 0], points[..., 1]
+    seg = np.clip((px[:, :, None] <= x[None, None, :]).sum(axis=1) - 1, 0, px.shape[1] - 2)
+    x0, x1 = np.take_along_axis(px, seg, 1), np.take_along_axis(px, seg + 1, 1)
+    y0, y1 = np.take_along_axis(py, seg, 1), np.take_along_axis(py, seg + 1, 1)
+    w = np.clip((x[None, :] - x0) / np.where(x1 > x0, x1 - x0, 1.0), 0.0, 1.0)
+    found: Floats = y0 + w * (y1 - y0)
+    return found
+
+
+def _line(line: Floats, x: Floats) -> Floats:
+    found: Floats = np.interp(x, line[:, 0], line[:, 1])
+    return found
+
+
+def _meeting(segment: Floats, s: Floats, floor: Floats) -> float:
+    """Return the position where a piece of the ground (2, 2) crosses a floor."""
+    gap = segment[:, 1] - _line(floor, segment[:, 0])
+    share = gap[0] / (gap[0] - gap[1])
+    return float(s[0] + share * (s[1] - s[0]))
+
+
+def _every(values: Floats, n: int) -> Floats:
+    """Return every n-th of the values, the last included."""
+    return values[(len(values) - 1) % n :: n]
