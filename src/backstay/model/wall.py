@@ -36,6 +36,15 @@ class Lagging(Entry):
     note: Note = ""
 
 
+class StiffnessChange(Entry):
+    """Bending stiffness from an elevation down, for the staged analysis: a splice, a cage that ends."""
+
+    below: Length = Field(description="elevation from which it holds, down to the next change")
+    factor: Annotated[Ratio, Field(gt=0, le=100)] = Field(
+        description="bending stiffness there over that of the wall"
+    )
+
+
 class SoldierPiles(Entry):
     """Soldier piles and lagging."""
 
@@ -70,6 +79,11 @@ class SoldierPiles(Entry):
         default=None,
         description="width of ground that bears on a pile below the cut, over the pile's width",
     )
+    stiffness_changes: tuple[StiffnessChange, ...] = Field(
+        default=(),
+        max_length=20,
+        description="where the bending stiffness changes, from the top down",
+    )
     lagging: Lagging = Lagging()
 
 
@@ -91,6 +105,11 @@ class ContinuousWall(Entry):
         description="in bending, and of bending and axial stress together where area is given"
     )
     weight: NonNegativeStress = Field(default=0.0, description="weight per area of wall face")
+    stiffness_changes: tuple[StiffnessChange, ...] = Field(
+        default=(),
+        max_length=20,
+        description="where the bending stiffness changes, from the top down",
+    )
     toe: Length | Auto = "auto"
 
 

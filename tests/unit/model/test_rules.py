@@ -112,6 +112,7 @@ BREACHES = [
     ("timber: mixed hardwood", "timber: mixed hardwod", "wall.lagging.timber", "mixed hardwood"),
     ("toe: auto", "toe: 43", "wall.toe", "too short"),
     ("toe: auto", "toe: -43", "wall.toe", "an elevation, not a depth"),
+    ("toe: auto", "toe: auto\n      stiffness_changes: [{below: 38, factor: 0.5}, {below: 40, factor: 1}]", "wall.stiffness_changes[1].below", "from the top down"),
     ("hole_diameter: 0.75 ", "# ", "wall.hole_diameter", "needs the diameter"),
     ("hole_diameter: 0.75 ", "hole_diameter: 0.4 ", "wall.hole_diameter", "HEB360 does not go into this hole"),
     ("hole_diameter: 0.75 ", "hole_diameter: 2.6 ", "wall.hole_diameter", "into each other"),

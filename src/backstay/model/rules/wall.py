@@ -34,6 +34,22 @@ def toe_below_subgrade(
 
 
 @rule
+def stiffness_changes_go_down(
+    wall: SoldierPiles | ContinuousWall, top: float, say: Say
+) -> Iterator[Breach]:
+    """Require that changes of stiffness are written from the top down, below the top of wall."""
+    level = top
+    for i, change in enumerate(wall.stiffness_changes):
+        if change.below >= level - TOLERANCE:
+            yield Breach(
+                ("wall", "stiffness_changes", i, "below"),
+                "changes of stiffness are written from the top down, below the top of wall",
+                f"less than {say.length(level)}",
+            )  # fmt: skip
+        level = min(level, change.below)
+
+
+@rule
 def hole_takes_the_pile(wall: SoldierPiles | ContinuousWall, say: Say) -> Iterator[Breach]:
     """Require that a drilled pile has a hole that it fits into; a driven pile has none."""
     if not isinstance(wall, SoldierPiles):

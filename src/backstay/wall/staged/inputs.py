@@ -27,7 +27,7 @@ from backstay.wall.result import WallDesign
 from backstay.wall.rolled import given_member
 from backstay.wall.staged.mesh import nodes
 from backstay.wall.staged.outside import SURFACE, external_load, risen_ground, uniform_load
-from backstay.wall.staged.result import StagedInput
+from backstay.wall.staged.result import Floats, StagedInput
 from backstay.wall.staged.stages import StageState, Strut, stage_states, struts_of
 from backstay.wall.staged.stiffness import Bearing
 from backstay.wall.staged.supports import Spring, anchor_spring, support_arrays
@@ -60,7 +60,9 @@ def staged_input(
     springs = [anchor_spring(anchor, width) for anchor in anchors]
     struts = struts_of(section)
     _remarks(section, ground, states)
-    z = nodes(_levels(ground, states, springs, struts), wall.toe)
+    changes = [(section.depth(c.below), c.factor) for c in section.wall.stiffness_changes]
+    levels = [*_levels(ground, states, springs, struts), *(depth for depth, _ in changes)]
+    z = nodes(levels, wall.toe)
     h = np.diff(z)
     middle = 0.5 * (z[1:] + z[:-1])
     tops = np.array([zone.top for zone in zones])
@@ -71,7 +73,7 @@ def staged_input(
     depths = np.array([spring.z for spring in springs] + [strut.z for strut in struts])
     given |= support_arrays(states, springs, struts, width)
     return StagedInput(
-        z=z, h=h, layer=layer, EI=np.full(len(h), EI),
+        z=z, h=h, layer=layer, EI=EI * _factors(middle, changes),
         kh=stiffness_factor * np.array([zone.choice.k_h for zone in zones]),
         kh_gradient=stiffness_factor * np.array([zone.choice.growth for zone in zones]),
         layer_top=tops, dig=dig,
@@ -115,6 +117,16 @@ def bending_stiffness(section: Section, wall: WallDesign) -> float:
         steel_grade(section.wall.steel).modulus * member.count * member.I_x, "bending stiffness",
         method="of the steel alone; the filling of a hole is left out",
     )  # fmt: skip
+
+
+def _factors(middle: Floats, changes: Sequence[tuple[float, float]]) -> Floats:
+    """Return the factor on EI of each element; changes: (depth, factor from there down)."""
+    factors = np.ones(len(middle))
+    for depth, factor in changes:
+        factors[middle > depth] = factor
+        state("r_EI", f"Bending stiffness below {{length:{depth:.6g}}} over that of the wall", factor,
+              "ratio", method="given")  # fmt: skip
+    return factors
 
 
 def _levels(

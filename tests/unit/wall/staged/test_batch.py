@@ -232,6 +232,8 @@ def test_no_shape_makes_the_kernel_compile_again() -> None:
     base = wall()
     analyse_batch(base)
     before = len(kernel().run_batch.signatures)
-    analyse_batch(base, load=np.broadcast_to(9.0, (3, 4)), Kp=np.asfortranarray(np.full((3, 2), 5.0)))
+    analyse_batch(
+        base, load=np.broadcast_to(9.0, (3, 4)), Kp=np.asfortranarray(np.full((3, 2), 5.0))
+    )
     analyse_batch(base, a_lock=np.full((3, 4, 1), 55), EI_factor=np.ones(6)[::2])
     assert len(kernel().run_batch.signatures) == before

@@ -13,6 +13,7 @@ from backstay.design import SectionDesign, design
 from backstay.model import read_project
 from backstay.model.project import Project
 from backstay.model.stages import AnchorFails, Excavate, StressRow
+from backstay.model.wall import StiffnessChange
 
 DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
 
@@ -144,3 +145,21 @@ def test_an_automatic_toe_is_deepened_until_the_stages_are_content() -> None:
     done = design(stiff).sections[0]
     assert check(done, "wall.staged-toe").verdict is Verdict.PASS
     assert done.wall.embedment >= done.wall.embedment_required - 1e-9
+
+
+def test_a_wall_that_softens_below_a_level_bends_more_there() -> None:
+    section = demo().sections[0]
+    change = StiffnessChange(below=section.elevation(8.0), factor=0.5)
+    soft = changed(
+        wall=section.wall.model_copy(update={"stiffness_changes": (change,)}), carry="envelope"
+    )
+    uniform = changed(carry="envelope")
+    given, whole = soft.staged.mean.input, uniform.staged.mean.input
+    assert 8.0 in [pytest.approx(z) for z in given.z]
+    below = given.z[:-1] >= 8.0 - 1e-9
+    assert given.EI[below] == pytest.approx(0.5 * whole.EI[0])
+    assert given.EI[~below] == pytest.approx(whole.EI[0])
+    a, b = soft.staged.mean.envelope, uniform.staged.mean.envelope
+    assert a is not None
+    assert b is not None
+    assert a.M_max.value < b.M_max.value  # what is softer draws less moment
