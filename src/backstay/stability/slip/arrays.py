@@ -20,7 +20,7 @@ class Ground(NamedTuple):
     flow (m): factor on the depth below the table. gamma ... ru (k): as of the model; strength (k, 5): c, tan
     phi, su, its gradient and datum; anisotropy (k, 3). rock: first layer that no surface enters (k: none).
     standing: level of the standing water whose pressure is taken out. forces (p, 4): x, y, Fx, Fy;
-    anchors (q, 10): x, y, dx, dy, total, free, bond, pullout, plate, passive; piles (r, 5): x, top, bottom,
+    anchors (q, 11): x, y, dx, dy, total, free, bond, pullout, plate, passive, head; piles (r, 5): x, top, bottom,
     capacity, passive.
     """
 

@@ -88,7 +88,7 @@ def _arrays(model: SlipModel) -> Ground:
         gamma_w=float(model.gamma_w), kh=float(model.kh), kv=float(model.kv),
         crack=float(model.crack), crack_water=float(model.crack_water),
         forces=_forces(model, right),
-        anchors=np.array([_anchor(a, right) for a in model.anchors]).reshape(-1, 10),
+        anchors=np.array([_anchor(a, right) for a in model.anchors]).reshape(-1, 11),
         piles=np.array([_pile(p, right) for p in model.piles]).reshape(-1, 5),
         **_layers(model, k),
     )  # fmt: skip
@@ -161,7 +161,8 @@ def _anchor(a: AnchorForce, right: bool) -> list[float]:
     sign = -1.0 if right else 1.0
     free, bond, pullout, plate = (min(v, FAR) for v in (a.free, a.bond, a.pullout, a.plate))
     passive = float(a.convention == "passive")
-    return [sign * a.x, a.y, sign * a.dx, a.dy, a.total, free, bond, pullout, plate, passive]
+    head = float(a.acts == "head")
+    return [sign * a.x, a.y, sign * a.dx, a.dy, a.total, free, bond, pullout, plate, passive, head]
 
 
 def _pile(p: ShearForce, right: bool) -> list[float]:

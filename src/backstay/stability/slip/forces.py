@@ -163,6 +163,9 @@ def add_single(cx, cy, R, px, py, g, S, n, crack, used):
         if i >= 0:
             used[k] = anchor_force(anchor, cut)
             x, y = anchor[0] + cut * anchor[2], anchor[1] + cut * anchor[3]
+            if anchor[10] > 0.0:
+                x, y = anchor[0], anchor[1]
+                i = slice_of(S, n, x)
             add_force(S, i, x, y, used[k] * anchor[2], used[k] * anchor[3], anchor[9])
     for k in range(g.piles.shape[0]):
         x, top, bottom, capacity, passive = g.piles[k]

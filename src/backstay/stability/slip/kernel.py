@@ -68,7 +68,7 @@ def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, u
     out[FORCE] = fill_forces(S, n, 1.0 / found, lam, method)
     if method == FULL:
         thrust_line(S, n, 1.0 / found)
-    flags, tension = judge(S, n, g, method)
+    flags, tension = judge(S, n, 1.0 / found, g, method)
     out[FLAGS], out[TENSION] = flags, tension
 
 

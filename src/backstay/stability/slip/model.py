@@ -17,6 +17,8 @@ Bools: TypeAlias = NDArray[np.bool_]
 
 Convention: TypeAlias = Literal["active", "passive"]
 """Of a force: taken off the driving side as it is, or divided by F like strength."""
+Acts: TypeAlias = Literal["base", "head"]
+"""Where an anchor's force enters the slices: at the base that it cuts, or at its head on the face."""
 Slides: TypeAlias = Literal["lower end", "left", "right"]
 """Where the ground moves to; "lower end": toward the lower end of its surface (level: to the left)."""
 Flow: TypeAlias = Literal["hydrostatic", "along the table"]
@@ -33,7 +35,8 @@ class AnchorForce:
 
     x, y: head (m). dx, dy: unit vector from the head into the ground. total: force that is set
     (lock-off or design, kN/m). free, bond: lengths from the head (m). pullout: resistance of the bond
-    (kN per m of bond and m run). plate: capacity of the head on the face (kN/m).
+    (kN per m of bond and m run). plate: capacity of the head on the face (kN/m). acts: moments of the
+    whole do not depend on it; a head that presses on the face keeps the ground behind it in compression.
 
     A surface that cuts the row at the length s from its head leaves
     min(total, plate + pullout (s - free)+, pullout (free + bond - max(s, free))+).
@@ -49,6 +52,7 @@ class AnchorForce:
     pullout: float = np.inf
     plate: float = np.inf
     convention: Convention = "active"
+    acts: Acts = "base"
     name: str = ""
 
 

@@ -51,7 +51,7 @@ SLACK = 0.02
 COUNTS = 0.1
 """Share of the greatest push below which a side's thrust and shear say nothing."""
 OUTSIDE_SHARE = 0.1
-"""Share of the sides that count whose thrust may lie outside the mass or shear beyond strength."""
+"""Share of the sides that count whose thrust may lie outside the mass."""
 
 
 @njit(cache=True)
@@ -154,8 +154,11 @@ def side_limits(S, i, ground):
 
 
 @njit(cache=True)
-def judge(S, n, ground, kind):
-    """Return (flags, greatest pull over greatest push between slices)."""
+def judge(S, n, g, ground, kind):
+    """Return (flags, greatest pull over greatest push between slices).
+
+    Of ground that fails (g = 1/F above one), the sides have the strength that the base is given.
+    """
     flags = 0
     if kind == ORDINARY:
         return 0, 0.0
@@ -174,7 +177,8 @@ def judge(S, n, ground, kind):
     for i in range(1, n):
         push, pull = max(push, S[EDGE_E, i]), max(pull, -S[EDGE_E, i])
     tension = pull / push if push > 0.0 else (1.0 if pull > 0.0 else 0.0)
-    counted, outside, beyond = 0, 0, 0
+    counted, outside = 0, 0
+    sheared, strong = 0.0, 0.0
     for i in range(1, n):
         e = S[EDGE_E, i]
         if e > COUNTS * push:
@@ -182,14 +186,13 @@ def judge(S, n, ground, kind):
             _, turning, shear = side_limits(S, i, ground)
             # cohesion may pull at the head: the thrust may then lie below the foot
             above = e * (S[THRUST, i] - S[EDGE_Y, i])
-            if above < -turning or S[THRUST, i] > S[EDGE_TOP, i]:
+            if above < -turning * max(g, 1.0) or S[THRUST, i] > S[EDGE_TOP, i]:
                 outside += 1
-            if abs(S[EDGE_S, i]) > shear:
-                beyond += 1
-        elif -e > SLACK * push and -e > side_limits(S, i, ground)[0]:
+            sheared, strong = sheared + abs(S[EDGE_S, i]), strong + shear
+        elif -e > SLACK * push and -e > side_limits(S, i, ground)[0] * max(g, 1.0):
             flags |= TENSION
     if outside > OUTSIDE_SHARE * counted:
         flags |= OUTSIDE
-    if beyond > OUTSIDE_SHARE * counted:
+    if sheared > strong * max(g, 1.0):
         flags |= SIDE_SHEAR
     return flags, tension
