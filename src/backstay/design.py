@@ -95,6 +95,12 @@ class Design:
 
 def design(project: Project) -> Design:
     """Design a project; raise DesignError with the section's name where that cannot be done."""
+    if project.slopes:
+        raise DesignError(
+            "slopes are designed one by one (backstay.stability.slope_design.design_slope); the "
+            "design of a project holds walls alone, and leaves nothing out in silence",
+            f"slope {project.slopes[0].name}",
+        )
     rules = basis(project.basis)
     done = []
     for section in project.sections:

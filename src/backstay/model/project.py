@@ -11,6 +11,7 @@ from backstay.model.entry import Entry, Name, Note
 from backstay.model.ground import GroundModel
 from backstay.model.loads import Earthquake, Surcharge
 from backstay.model.site import Building, Constraints, Cut
+from backstay.model.slope import Slope
 from backstay.model.stages import StageEntry
 from backstay.model.units import Duration, Length, PositiveLength, Ratio
 from backstay.model.wall import WallModel
@@ -122,4 +123,9 @@ class Project(Entry):
         default="FHWA-IF-99-015", description="basis of design: its factors and limits"
     )
     service: Service
-    sections: tuple[Section, ...] = Field(min_length=1, max_length=20)
+    sections: tuple[Section, ...] = Field(
+        default=(), max_length=20, description="design sections of walls"
+    )
+    slopes: tuple[Slope, ...] = Field(
+        default=(), max_length=20, description="slopes and landslides that are tied back, no wall"
+    )

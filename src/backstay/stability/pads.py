@@ -1,15 +1,15 @@
 """Bearing pads on the face of a slope: ground under the pad, and the concrete of the pad.
 
-The pad lies on the face and the anchor pulls it square to the face, or nearly. The bearing
-capacity takes the slope into account by the factors for ground that falls away; the pad is a
-square of reinforced concrete loaded by the plate in its middle, designed by statics for punching
+The pad lies on the face and the anchor pulls it against the ground. Seen square to the face the
+ground is level: cohesion carries in full, the weight only with its part square to the face less
+what the slope itself uses up; the load off the normal lowers both. The pad is a square of reinforced concrete loaded by the plate in its middle, designed by statics for punching
 and bending under the test load, the greatest it sees.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan, exp, pi, sin, sqrt, tan
+from math import atan, cos, exp, pi, sqrt, tan
 
 from backstay.checks import Check, safety_check
 from backstay.cite import STATICS, Citation, common_practice
@@ -27,7 +27,9 @@ from backstay.quantity import (
 )
 from backstay.trace import formula, heading, remark, state, trace
 
-VESIC = Citation("Vesic 1975", "bearing capacity, square footing on a slope", "memory")
+VESIC = Citation(
+    "Vesic 1973; Meyerhof 1963", "bearing capacity, square; factors of an inclined load", "memory"
+)
 ACI = Citation("ACI 318", "two-way shear without shear reinforcement", "memory")
 BEARING_SAFETY = 2.5
 """Factor of safety of the ground under a pad at design load."""
@@ -60,35 +62,45 @@ def cohesion_factor(phi: Angle) -> Ratio:
 
 
 @formula("N_gamma", VESIC)
-def weight_factor(phi: Angle, beta: Angle) -> Ratio:
-    """Bearing capacity factor of weight; less than nil on a slope without friction.
+def weight_factor(phi: Angle) -> Ratio:
+    """Bearing capacity factor of weight.
+
+    phi: angle of friction
+    """
+    return 2 * (surcharge_factor(phi) + 1) * tan(phi)
+
+
+@formula("g", STATICS)
+def slope_factor(phi: Angle, beta: Angle) -> Ratio:
+    """Factor on the weight term of a pad on a slope: square to the face, and what the slope uses up.
 
     phi: angle of friction; beta: angle of the slope
     """
     if phi <= 0:
-        return -2 * sin(beta)
+        return cos(beta)
     else:
-        return 2 * (surcharge_factor(phi) + 1) * tan(phi)
+        return cos(beta) * max(1 - tan(beta) / tan(phi), 0)
 
 
 @formula("q_ult", VESIC)
-def pad_bearing(c: Stress, gamma: UnitWeight, B: Length, phi: Angle, beta: Angle) -> Stress:
-    """Bearing capacity under a square pad on a slope, without depth.
+def pad_bearing(
+    c: Stress, gamma: UnitWeight, B: Length, phi: Angle, beta: Angle, delta: Angle
+) -> Stress:
+    """Bearing capacity under a square pad laid on the face of a slope, without depth.
 
     c: cohesion, or undrained strength with phi nil; gamma: effective unit weight; B: side
-    phi: angle of friction; beta: angle of the slope
+    phi: angle of friction; beta: angle of the slope; delta: of the load from the face's normal
     """
-    N_c: Ratio = cohesion_factor(phi)
-    N_q: Ratio = surcharge_factor(phi)
-    g_q: Ratio = (1 - min(tan(beta), 1)) ** 2
+    s_c: Ratio = 1 + surcharge_factor(phi) / cohesion_factor(phi)
+    i_c: Ratio = max(1 - delta / (pi / 2), 0) ** 2
     if phi <= 0:
-        g_c: Ratio = 1 - 2 * beta / (pi + 2)
-        s_c: Ratio = 1 + N_q / N_c
-        return c * N_c * s_c * g_c + gamma * B / 2 * weight_factor(phi, beta) * (3 / 5)
+        return c * cohesion_factor(phi) * s_c * i_c
     else:
-        g_d: Ratio = max(g_q - (1 - g_q) / (N_c * tan(phi)), 0)
-        s_d: Ratio = 1 + N_q / N_c
-        return c * N_c * s_d * g_d + gamma * B / 2 * weight_factor(phi, beta) * (3 / 5) * g_q
+        i_gamma: Ratio = max(1 - delta / phi, 0) ** 2
+        return (
+            c * cohesion_factor(phi) * s_c * i_c
+            + (3 / 5) * gamma * B / 2 * weight_factor(phi) * slope_factor(phi, beta) * i_gamma
+        )
 
 
 @formula("q", STATICS)
@@ -194,15 +206,15 @@ def check_pad(
     """
     with trace() as t:
         heading("Ground under the pad")
-        remark("Without depth of embedment; the load nearly square to the face.")
+        remark("Without depth of embedment.")
         q = pad_pressure(design_load, pad.side)
-        q_ult = pad_bearing(ground.c, ground.gamma, pad.side, ground.phi, ground.slope)
-        available = max(q_ult, 0.0) / q
         off = load_off_normal(ground.slope, inclination)
+        q_ult = pad_bearing(ground.c, ground.gamma, pad.side, ground.phi, ground.slope, off)
+        available = q_ult / q
     bearing = safety_check(
         "slope.pad-bearing", "bearing of the ground under the pad", available, BEARING_SAFETY,
         BEARING_RULE, where=where, steps=t.steps,
-        remedy="" if available >= BEARING_SAFETY else _larger(pad, ground, design_load),
+        remedy="" if available >= BEARING_SAFETY else _larger(pad, ground, design_load, off),
     )  # fmt: skip
     limit = state("delta", "Friction of concrete cast on ground", max(ground.phi * 2 / 3, 0.0),
                   "angle", method="two thirds of phi, common practice")  # fmt: skip
@@ -239,12 +251,12 @@ def _concrete(pad: Pad, test_load: float, where: str) -> tuple[Check, Check]:
     )  # fmt: skip
 
 
-def _larger(pad: Pad, ground: Under, load: float) -> str:
+def _larger(pad: Pad, ground: Under, load: float, off: float) -> str:
     """Return the side that the ground asks for, in words."""
     side = pad.side
     while side < 20.0:
         side += 0.05
-        q_ult = pad_bearing.function(ground.c, ground.gamma, side, ground.phi, ground.slope)
+        q_ult = pad_bearing.function(ground.c, ground.gamma, side, ground.phi, ground.slope, off)
         if q_ult * side**2 >= BEARING_SAFETY * load:
             return f"a pad of {{length:{side:.4g}}} side, or a beam over several anchors"
     return "no pad is large enough on this ground: a waler or a beam over several anchors"

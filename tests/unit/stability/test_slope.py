@@ -147,11 +147,24 @@ def test_bearing_factors_are_those_of_the_tables(
     p = radians(phi)
     assert cohesion_factor(p) == pytest.approx(n_c, abs=0.01)
     assert surcharge_factor(p) == pytest.approx(n_q, abs=0.01)
-    assert weight_factor(p, 0.0) == pytest.approx(n_gamma, abs=0.01)
+    assert weight_factor(p) == pytest.approx(n_gamma, abs=0.01)
 
 
 def test_a_pad_on_level_clay_carries_six_times_the_strength() -> None:
-    assert pad_bearing(50.0, 18.0, 2.0, 0.0, 0.0) == pytest.approx(50.0 * (pi + 2 + 1))
+    assert pad_bearing(50.0, 18.0, 2.0, 0.0, 0.0, 0.0) == pytest.approx(50.0 * (pi + 2 + 1))
+
+
+def test_the_weight_helps_less_the_steeper_the_slope_and_not_at_its_limit() -> None:
+    phi = radians(32)
+    carried = [pad_bearing(0.0, 19.0, 1.5, phi, radians(b), 0.0) for b in (0, 10, 20, 32)]
+    assert carried == sorted(carried, reverse=True)
+    assert carried[0] == pytest.approx(0.6 * 19.0 * 0.75 * weight_factor(phi))
+    assert carried[-1] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_load_off_the_normal_carries_less() -> None:
+    square = pad_bearing(20.0, 19.0, 1.5, radians(32), radians(20), 0.0)
+    assert pad_bearing(20.0, 19.0, 1.5, radians(32), radians(20), radians(15)) < square
 
 
 PAD = Pad(side=1.5, thickness=0.4, depth=0.32, plate=0.3, concrete=30e3, reinforcement=1.6e-3,

@@ -12,6 +12,7 @@ from backstay.model.project import Project, Section, Service
 from backstay.model.rules import cut, loads, rows, stages, strata, surface, wall, water
 from backstay.model.rules.rule import ELEMENTS, PARTS, Breach, Say, run, twice
 from backstay.model.rules.service import service_rules
+from backstay.model.rules.slopes import NOTHING, slope_rules
 from backstay.model.units import CONTEXT_UNITS
 from backstay.quantity import UnitSystem
 
@@ -22,6 +23,8 @@ _MODULES = (strata, surface, water, cut, rows, wall, loads, stages)
 def breaches(project: Project) -> list[Breach]:
     """Return every breach of a rule in a project whose fields are sound."""
     found = service_rules(project.service)
+    found += [] if project.sections or project.slopes else [NOTHING]
+    found += slope_rules(project.slopes)
     found += _names(project.sections)
     for i, section in enumerate(project.sections):
         given = _given(project.units, project.service)
@@ -65,6 +68,8 @@ def breaches_of_parts(data: Any, units: UnitSystem) -> list[Breach]:
         found += service_rules(service) if service else []
     except KeyError:
         pass
+    if not data.get("sections") and not data.get("slopes"):
+        found.append(NOTHING)
     sections = data.get("sections")
     for i, section in enumerate(sections if isinstance(sections, list) else []):
         if not isinstance(section, dict):
