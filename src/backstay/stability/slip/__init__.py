@@ -13,6 +13,7 @@ from backstay.stability.slip.analysis import (
     analyse_surface,
     analyse_surfaces,
 )
+from backstay.stability.slip.build import build_kernel, kernel_is_built
 from backstay.stability.slip.model import (
     AnchorForce,
     Circle,
@@ -57,4 +58,6 @@ __all__ = [
     "analyse_circle",
     "analyse_surface",
     "analyse_surfaces",
+    "build_kernel",
+    "kernel_is_built",
 ]

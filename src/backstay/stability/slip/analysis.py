@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from threading import Lock
 from typing import Any
 
 import numpy as np
@@ -26,10 +25,12 @@ from backstay.stability.slip.result import (
 )
 from backstay.stability.slip.table import slice_table
 
+# numba's plainest way of running threads admits one caller at a time, of whatever kernel
+from backstay.wall.staged.batch import _CALLS
+
 SLICES = 50
 """Slices of equal width unless told otherwise."""
 _SIDE_FORCES = {"constant": 0, "half-sine": 1}
-_CALLS = Lock()  # numba's plainest way of running threads admits one caller at a time
 
 
 def analyse_circle(

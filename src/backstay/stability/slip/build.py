@@ -16,6 +16,8 @@ from typing import Any
 _SOURCES = ("arrays", "surface", "slices", "forces", "methods", "thrust", "kernel")
 _STAMP = "kernel.sources"
 _PACKAGE = "backstay.stability.slip"
+ENTRIES = ("analyse", "circles_batch", "polylines_batch")
+"""What the rest of Backstay calls: those that must be built."""
 
 
 @cache
@@ -31,6 +33,31 @@ def kernel() -> Any:
         module = import_module(f"{_PACKAGE}.kernel")
     _discard_stale()
     return module
+
+
+def kernel_is_built(entry: str = "analyse") -> bool:
+    """Say whether a kernel stands in the cache, so that it loads at once."""
+    if entry not in ENTRIES:
+        raise ValueError(f"no kernel {entry!r}; there are: {', '.join(ENTRIES)}")
+    function = getattr(kernel(), entry)
+    file = getattr(getattr(function, "_cache", None), "_cache_file", None)
+    load = getattr(file, "_load_index", None)
+    return bool(function.signatures) or (load is not None and bool(dict(load())))
+
+
+def build_kernel() -> None:
+    """Build (or load) the kernels, single and in batch, by analysing the smallest slope there is."""
+    import numpy as np
+
+    from backstay.stability.slip.analysis import analyse_batch, analyse_circle, analyse_surfaces
+    from backstay.stability.slip.model import SlipModel
+
+    ground = np.array([(-9.0, 0.0), (0.0, 0.0), (5.0, 5.0), (20.0, 5.0)])
+    one = np.ones(1)
+    model = SlipModel(surface=ground, gamma=20.0 * one, phi=0.5 * one, c=10.0 * one)
+    analyse_circle(model, (0.0, 8.0, 8.5))
+    analyse_batch(model, [(0.0, 8.0, 8.5)])
+    analyse_surfaces(model, [[(0.0, 0.0), (8.0, 5.0)]])
 
 
 def _discard_stale() -> None:

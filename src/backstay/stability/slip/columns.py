@@ -189,7 +189,8 @@ def _grid(model: SlipModel, right: bool) -> tuple[Floats, Floats, Floats]:
 
 def _distinct(x: Floats) -> Floats:
     x = np.unique(x)
-    return x[np.concatenate([[True], np.diff(x) > _NEAR])]
+    apart: Floats = x[np.concatenate([[True], np.diff(x) > _NEAR])]
+    return apart
 
 
 def _ends(line: Floats, x: Floats) -> Floats:

@@ -183,8 +183,8 @@ def find_mass(cx, cy, R, px, py, g):
             return LEAVES, a, b, 0.0
         open_end = True
     if g.crack > 0.0:
-        _, end = stretch(cx, cy, R, px, py, g, g.crack, a, b, True)
-        if end - a < NEAR:
+        begin, end = stretch(cx, cy, R, px, py, g, g.crack, a, b, True)
+        if end < begin or end - a < NEAR:
             return IN_CRACK, a, b, 0.0
         if end < b:
             b, open_end = end, True
