@@ -47,13 +47,14 @@ def arcs(
     least_depth: float,
     deepest: float = -np.inf,
     beneath: tuple[tuple[float, float], ...] = (),
+    rock: tuple[Floats, ...] = (),
 ) -> Arcs:
     """Return the circles at places (n, 3): position of the end, of the start, share of the angle.
 
     The share runs from 0, the flattest circle that passes beneath all that it must, to 1, the most
     curved that the limits of inclination allow. least_depth: least thickness across the chord, m;
     deepest: elevation (m) not passed; beneath: points the circle must pass below where it passes
-    them, as it must the corners of the ground.
+    them, as it must the corners of the ground; rock: lines (k, 2) that slides run along.
     """
     low, high = ground.at(places[:, 0]), ground.at(places[:, 1])
     chord = high - low
@@ -75,7 +76,7 @@ def arcs(
     centre = 0.5 * (low + high) + up * (R * np.cos(half))[:, None]
     usable &= centre[:, 1] - R >= deepest
     circles, ends = np.column_stack((centre, R)), np.column_stack((low[:, 0], high[:, 0]))
-    thick = thickness(ground, circles, ends)
+    thick = thickness(ground, circles, ends, rock)
     thin = usable & (thick < least_depth)
     return Arcs(circles, ends, usable & ~thin, thin, thick)
 
@@ -110,13 +111,25 @@ def arc_points(circles: Floats, ends: Floats, count: int) -> Floats:
     return np.stack((xc + R * np.sin(angle), yc - R * np.cos(angle)), axis=-1)
 
 
-def thickness(ground: Terrain, circles: Floats, ends: Floats) -> Floats:
-    """Return the greatest thickness across the chord (n) of circles between x of their ends, m."""
+def thickness(
+    ground: Terrain, circles: Floats, ends: Floats, rock: tuple[Floats, ...] = ()
+) -> Floats:
+    """Return the greatest thickness across the chord (n) of circles between x of their ends, m.
+
+    rock: lines (k, 2) below which there is nothing that slides.
+    """
     share = (np.arange(PROBES) + 0.5) / PROBES
     x = ends[:, 0:1] + (ends[:, 1:2] - ends[:, 0:1]) * share
-    above = ground.y(x) - arc_y(circles, x)
+    above = ground.y(x) - above_rock(x, arc_y(circles, x), rock)
     level = arc_y(circles, ends)
     rise = level[:, 1] - level[:, 0]
     width = ends[:, 1] - ends[:, 0]
     found: Floats = above.max(axis=1) * width / np.maximum(np.hypot(rise, width), 1e-12)
     return found
+
+
+def above_rock(x: Floats, y: Floats, rock: tuple[Floats, ...]) -> Floats:
+    """Return the levels y at x, raised to the lines of rock where they lie below them."""
+    for line in rock:
+        y = np.maximum(y, np.interp(x, line[:, 0], line[:, 1]))
+    return y

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from backstay.stability.slip.analysis import analyse_circle
-from backstay.stability.slip.arcs import arc_points, arc_y
+from backstay.stability.slip.arcs import above_rock, arc_points, arc_y
 from backstay.stability.slip.descent import Descent, descend, grid_minima, separate, spacing
 from backstay.stability.slip.ground_frame import Frame, frame
 from backstay.stability.slip.model import Circle, Floats, SlipModel
@@ -142,9 +142,7 @@ def _minimum(seen: Frame, descent: Descent, i: int) -> Minimum:
     low, high = (seen.ground.at(place[:, k])[0] for k in (0, 1))
     return Minimum(
         F=result.F,
-        kind="composite"
-        if _cut_by_rock(seen, np.array([[x, y, R]]), result.left, result.right)
-        else "circle",
+        kind="composite" if _cut_by_rock(seen, arc.circles, arc.ends) else "circle",
         circle=circle,
         points=seen.turn(arc_points(arc.circles, arc.ends, 41)[0]),
         out=(seen.sign * float(low[0]), float(low[1])),
@@ -156,17 +154,11 @@ def _minimum(seen: Frame, descent: Descent, i: int) -> Minimum:
     )
 
 
-def _cut_by_rock(seen: Frame, circle: Floats, left: float, right: float) -> bool:
-    model = seen.model
-    if model.impenetrable is None:
-        return False
-    x = np.linspace(left, right, 60)[1:-1]
-    y = arc_y(circle, x[None, :])[0]
-    return any(
-        bool((y < np.interp(x, top[:, 0], top[:, 1]) - 1e-6).any())
-        for top, hard in zip(model.tops, model.impenetrable[1:], strict=True)
-        if hard
-    )
+def _cut_by_rock(seen: Frame, circles: Floats, ends: Floats) -> bool:
+    """Say whether a circle (1, 3) of the searching frame runs below the top of rock."""
+    x = np.linspace(ends[0, 0], ends[0, 1], 60)[None, 1:-1]
+    y = arc_y(circles, x)
+    return bool((above_rock(x, y, seen.rock) > y + 1e-6).any())
 
 
 def _features(seen: Frame, places: Floats) -> Floats:

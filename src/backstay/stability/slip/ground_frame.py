@@ -29,7 +29,8 @@ class Frame:
     """A model, its ground turned so that it slides to the left, and what counts as a slide.
 
     sign: 1, or -1 where x is turned; least_depth: m; tally: counts what becomes of the surfaces;
-    moments_alone: no ground has friction, so that moments alone fix the safety of circles.
+    moments_alone: no ground has friction, so that moments alone fix the safety of circles; rock:
+    lines (k, 2) of the tops of layers that surfaces run along, turned.
     """
 
     model: SlipModel
@@ -39,6 +40,7 @@ class Frame:
     least_depth: float
     tally: Tally
     moments_alone: bool
+    rock: tuple[Floats, ...]
 
     def turn(self, points: Floats) -> Floats:
         """Return points (..., n, 2) of the search in the section, or the other way round."""
@@ -50,7 +52,12 @@ class Frame:
         beneath = tuple((self.sign * x, y) for x, y in given.beneath)
         deepest = -np.inf if given.deepest is None else given.deepest
         return arcs(
-            self.ground, places, least_depth=self.least_depth, deepest=deepest, beneath=beneath
+            self.ground,
+            places,
+            least_depth=self.least_depth,
+            deepest=deepest,
+            beneath=beneath,
+            rock=self.rock,
         )
 
     def circle_safety(self, places: Floats, *, slices: int) -> tuple[Floats, Floats]:
@@ -141,4 +148,9 @@ def frame(model: SlipModel, options: SearchOptions) -> Frame:
         )
     depth = options.least_depth
     least = LEAST_DEPTH * ground.height if depth is None else depth
-    return Frame(model, options, ground, sign, least, Tally(), undrained(model))
+    hard = (
+        () if model.impenetrable is None else zip(model.tops, model.impenetrable[1:], strict=True)
+    )
+    lines = (np.asarray(top, dtype=float) for top, is_hard in hard if is_hard)
+    rock = tuple(line if sign > 0.0 else mirrored(line) for line in lines)
+    return Frame(model, options, ground, sign, least, Tally(), undrained(model), rock)

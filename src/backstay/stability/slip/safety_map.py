@@ -96,7 +96,7 @@ def _safety(seen: Frame, centres: Floats, R: Floats) -> Floats:
     at = np.flatnonzero(np.isfinite(F))
     ends = np.sort(seen.sign * np.column_stack((batch.left, batch.right))[at], axis=1)
     turned = circles[at] * np.array([seen.sign, 1.0, 1.0])
-    thick = thickness(seen.ground, turned, ends)
+    thick = thickness(seen.ground, turned, ends, seen.rock)
     kept = seen.within(ends) & (thick >= seen.least_depth)
     F[at[~kept]] = np.inf
     return F.reshape(R.shape)

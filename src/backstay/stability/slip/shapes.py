@@ -13,6 +13,7 @@ from math import radians
 
 import numpy as np
 
+from backstay.stability.slip.arcs import above_rock
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind
@@ -206,8 +207,10 @@ def movable(
         usable &= ~(crosses & (_levels(points, x_seen)[:, 0] > y + 1e-9))
     chord = points[:, -1] - points[:, 0]
     cos = np.abs(chord[:, 0]) / np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-12)
+    base = above_rock(points[..., 0], points[..., 1], seen.rock)
+    lifted = above_rock(np.broadcast_to(corner[:, 0], at_corner.shape), at_corner, seen.rock)
     deep = np.maximum(
-        over.max(axis=1), np.where(span, corner[None, :, 1] - at_corner, 0.0).max(axis=1)
+        (level - base).max(axis=1), np.where(span, corner[None, :, 1] - lifted, 0.0).max(axis=1)
     )
     thickness = deep * cos
     thin = usable & (thickness < seen.least_depth)
