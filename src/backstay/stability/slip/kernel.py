@@ -30,7 +30,7 @@ BLOCK = 16
 """What is found for one surface; FORCE: what is left of E at the right end (kN/m)."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, used, out):
     """Analyse one surface. S: table of slices; x: room for breaks; used (q); out (RESULTS).
 
@@ -72,7 +72,7 @@ def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, u
     out[FLAGS], out[TENSION] = flags, tension
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def room(px, g, at_kinks, slices):
     """Return (places, columns) that the work on one surface needs."""
     places = 1
@@ -82,7 +82,7 @@ def room(px, g, at_kinks, slices):
     return places, slices + 2 * places + 4
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True, parallel=True, error_model="numpy")
 def circles_batch(circles, g, method, kind, table, slices, out):
     """Analyse circles (r, 3) into out (r, RESULTS), in parallel."""
     total = circles.shape[0]
@@ -97,7 +97,7 @@ def circles_batch(circles, g, method, kind, table, slices, out):
             )  # fmt: skip
 
 
-@njit(cache=True, parallel=True)
+@njit(cache=True, parallel=True, error_model="numpy")
 def polylines_batch(points, g, method, kind, table, slices, out):
     """Analyse polylines (r, m, 2) into out (r, RESULTS), in parallel."""
     total, m = points.shape[0], points.shape[1]

@@ -45,7 +45,7 @@ GOOD_ENOUGH = 1e-9
 """Residuals that rounding may leave."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def sweep(S, n, g, lam):
     """Return (E, M, dE/dg, dE/dlam, dM/dg, dM/dlam, least divisor) of one pass over the slices."""
     e, eg, el = 0.0, 0.0, 0.0
@@ -88,7 +88,7 @@ def sweep(S, n, g, lam):
     return e, moment, eg, el, mg, ml, least
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def size_of(S, n):
     """Return the sum of the loads on the slices, against which residuals are judged."""
     size = 0.0
@@ -97,7 +97,7 @@ def size_of(S, n):
     return size
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def centre_of(S, n):
     """Return a centre for the moments of a surface that is no circle: that of the nearest circle.
 
@@ -123,7 +123,7 @@ def centre_of(S, n):
     return mx - 1e3 * width * slope / q, my + 1e3 * width / q
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def by_moments(S, n, x0, y0, bishop, start, tolerance):
     """Return (status, F, passes) of ordinary slices or simplified Bishop, moments about (x0, y0).
 
@@ -167,12 +167,12 @@ def by_moments(S, n, x0, y0, bishop, start, tolerance):
     return NOT_CONVERGED, 0.0, 200
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def _badness(e, moment, size, width):
     return abs(e) / size + abs(moment) / (size * width)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def _newton(S, n, g, lam, size, width):
     """Return (found, g, lam, passes): both residuals nil by Newton's method, in steps that lead down."""
     e, moment, eg, el, mg, ml, least = sweep(S, n, g, lam)
@@ -205,7 +205,7 @@ def _newton(S, n, g, lam, size, width):
     return bad <= GOOD_ENOUGH and least > 0.0 and g > 0.0, g, lam, count
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def _force_root(S, n, lam, start, size):
     """Return (found, g, M, passes): the forces close for one lambda; g within reach of all divisors."""
     low, high, g = 0.0, -1.0, start
@@ -239,7 +239,7 @@ MOST_LAMBDA = tan(1.4)
 """Steepest side force that is tried (80 degrees)."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def _by_scan(S, n, size, width, start):
     """Return (found, g, lam, passes): lambda by halving between values whose moments differ in sign.
 
@@ -278,7 +278,7 @@ def _by_scan(S, n, size, width, start):
     return False, 0.0, 0.0, total
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def full_equilibrium(S, n, start):
     """Return (status, F, lambda, passes) where forces and moments both close.
 

@@ -42,7 +42,7 @@ from backstay.stability.slip.surface import column_of, level, raw_base, rock_at,
 GAUSS = 0.5 / sqrt(3.0)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def edges(S, left, right, slices, x, breaks):
     """Fill the sides of the slices, equally wide between breaks; return the number of slices."""
     n, most = 0, S.shape[1] - 1
@@ -59,7 +59,7 @@ def edges(S, left, right, slices, x, breaks):
     return n
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def column_weight(j, share, bottom, tops, water, gamma, gamma_sat):
     """Return weight of the ground above a level per area, and its moment about y = 0.
 
@@ -84,7 +84,7 @@ def column_weight(j, share, bottom, tops, water, gamma, gamma_sat):
     return weight, moment
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def layer_at(j, x, y, g):
     """Return the layer that holds a point; on the border of two, the upper one."""
     share = (x - g.x[j]) / (g.x[j + 1] - g.x[j])
@@ -96,7 +96,7 @@ def layer_at(j, x, y, g):
     return k
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def grid_pressure(x, y, g):
     """Return the pressure on the grid: linear between, held outside."""
     i, k = 0, 0
@@ -111,7 +111,7 @@ def grid_pressure(x, y, g):
     return low * (1.0 - t) + high * t
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def undrained_strength(k, y, s, c, g):
     """Return su of layer k at level y, on a base inclined by the angle of sine s and cosine c."""
     su = g.strength[k, 2] + g.strength[k, 3] * (g.strength[k, 4] - y)
@@ -121,7 +121,7 @@ def undrained_strength(k, y, s, c, g):
     return max(su, 0.0)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def cut(cx, cy, R, px, py, g, S, n):
     """Fill the table of slices between the sides that stand in it. Returns the weight of the mass."""
     total = 0.0
@@ -209,7 +209,7 @@ def cut(cx, cy, R, px, py, g, S, n):
     return total
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def _strength(g, S, i, j, x, y, stress):
     """Fill pore pressure and strength of one base; stress: of the ground above it (kPa)."""
     k = layer_at(j, x, y, g)
@@ -238,7 +238,7 @@ HALF_SINE = 1
 TABLE = 2
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def side_force(kind, table, t):
     """Return the side-force function at the share t of the width, from left to right."""
     if kind == CONSTANT:

@@ -54,7 +54,7 @@ OUTSIDE_SHARE = 0.1
 """Share of the sides that count whose thrust may lie outside the mass."""
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def fill_forces(S, n, g, lam, kind):
     """Fill the forces of bases and sides from the solution (g = 1/F). Returns what is left of E."""
     e = 0.0
@@ -84,7 +84,7 @@ def fill_forces(S, n, g, lam, kind):
     return e
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def thrust_line(S, n, g):
     """Fill the levels of E on the sides, by the moments of each slice about its base point."""
     S[THRUST, 0] = S[THRUST, n] = np.nan
@@ -100,7 +100,7 @@ def thrust_line(S, n, g):
         before = y
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def side_ground(S, i, ground):
     """Return height of side i, and the means over it of cohesion (or su), tan phi and unit weight."""
     x, low = S[EDGE_X, i], S[EDGE_Y, i]
@@ -130,7 +130,7 @@ def side_ground(S, i, ground):
     return height, cohesion / height, friction / height, weight / height
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def side_limits(S, i, ground):
     """Return the greatest pull, its moment about the foot, and the greatest shear of side i (kN/m).
 
@@ -153,7 +153,7 @@ def side_limits(S, i, ground):
     return pull, turning, c * h + t * max(S[EDGE_E, i] - water + still, 0.0)
 
 
-@njit(cache=True)
+@njit(cache=True, error_model="numpy")
 def judge(S, n, g, ground, kind):
     """Return (flags, greatest pull over greatest push between slices).
 
