@@ -39,9 +39,8 @@ def plane_resistance(
     U: pore water force on the plane; C: cohesion along the plane
     phi: angle of friction along the plane; theta: angle of the plane above horizontal
     """
-    return C * cos(theta) - U * sin(theta) + (
-        G - V - U * cos(theta) - C * sin(theta)
-    ) * tan(phi - theta)  # fmt: skip
+    W_n: ForcePerLength = G - V - U * cos(theta) - C * sin(theta)
+    return C * cos(theta) - U * sin(theta) + W_n * tan(phi - theta)
 
 
 @formula("B", KRANZ)
