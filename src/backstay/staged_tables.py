@@ -20,23 +20,25 @@ def staged_table(done: SectionDesign, units: UnitSystem) -> Table:
         numbers = (
             w.cell(float(s.w[0]), "small length", 3), w.cell(float(abs(s.w).max()), "small length", 3),
             w.cell(float(s.M.max()), f"moment{per}", 3), w.cell(float(s.M.min()), f"moment{per}", 3),
-            w.cell(float(abs(s.V).max()), f"force{per}", 3), *loads, w.cell(s.toe_use, "percent", 3),
-        ) if stands else ("–",) * (6 + len(loads))  # fmt: skip
+            w.cell(float(abs(s.V).max()), f"force{per}", 3), *loads, w.cell(s.reaction, f"force{per}", 3),
+            w.cell(s.toe_use, "percent", 3),
+        ) if stands else ("–",) * (7 + len(loads))  # fmt: skip
         title = expand(s.title, units)
         rows.append((str(s.number), title if stands else f"{title}: {s.status}", *numbers))
     heads = [w.head(f"Row {a.row}", "force") for a in done.anchors]
     head = (
         "Stage", "What is done", w.head("Top", "small length"), w.head("Most", "small length"),
         w.head("Moment +", f"moment{per}"), w.head("Moment −", f"moment{per}"),
-        w.head("Shear", f"force{per}"), *heads, w.head("Toe used", "percent"),
+        w.head("Shear", f"force{per}"), *heads,
+        w.head("Below dig", f"force{per}"), w.head("Toe used", "percent"),
     )  # fmt: skip
     count = len(heads)
     return Table(
         "Stages",
         head,
         tuple(rows),
-        "ll" + "r" * (6 + count),
-        (0.6, 3.2, 0.9, 1.2, 1.1, 1.1, 1, *[0.9] * count, 0.9),
+        "ll" + "r" * (7 + count),
+        (0.6, 3.0, 0.9, 1.0, 1.1, 1.1, 1, *[0.9] * count, 1, 0.9),
     )
 
 

@@ -71,6 +71,7 @@ def _stage(done: SectionDesign, s: StageResult, units: UnitSystem, arrays: bool)
         least_moment=_value(float(s.M.min()), f"moment{per}", units),
         greatest_shear=_value(float(abs(s.V).max()), f"force{per}", units),
         anchor_loads=[_value(load, "force", units) for load in s.anchor_loads],
+        reaction=_value(s.reaction, f"force{per}", units),
         toe_share=s.toe_use,
         arrays=_arrays(s, per, units) if arrays else None,
     )

@@ -47,6 +47,7 @@ class StageOutcome(Result):
     least_moment: Value
     greatest_shear: Value
     anchor_loads: list[Value]
+    reaction: Value
     toe_share: float
     arrays: StageArrays | None = None
 

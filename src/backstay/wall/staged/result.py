@@ -136,6 +136,12 @@ class StageResult:
     force_balance: float
     moment_balance: float
 
+    @property
+    def reaction(self) -> float:
+        """Return the net force by which the ground below the dig holds the wall (kN): the shear there."""
+        node = int(np.argmin(np.abs(self.z - self.dig)))
+        return float(self.V[node, 1])
+
 
 @dataclass(frozen=True, slots=True)
 class Extreme:

@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from backstay.checks import Check, Verdict
@@ -163,3 +164,12 @@ def test_a_wall_that_softens_below_a_level_bends_more_there() -> None:
     assert a is not None
     assert b is not None
     assert a.M_max.value < b.M_max.value  # what is softer draws less moment
+
+
+def test_what_the_ground_below_gives_back_balances_load_and_anchors() -> None:
+    for stage in demo_done().staged.mean.stages:
+        above = stage.depth_g < stage.dig
+        weight = 0.5 * np.repeat(np.diff(stage.z), 2)
+        spacing = demo_done().staged.mean.input.spacing
+        load = spacing * float((stage.p_retained * weight)[above].sum())
+        assert stage.reaction == pytest.approx(load - sum(stage.T), rel=1e-9, abs=1e-6)
