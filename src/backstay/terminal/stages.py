@@ -27,7 +27,7 @@ def print_stages(design: Design, units: UnitSystem) -> None:
             console.print(Text(f"Section {done.section.name}", style="bold"))
             show = print_table if console.width >= WIDE else print_turned
             show(console, staged_comparison_table(done, units))
-            show(console, staged_table(done, units))
+            print_turned(console, staged_table(done, units))  # too many columns for a terminal
             extremes = extremes_table(done.staged.mean, done, units)
             if extremes is not None:
                 print_table(console, extremes)
