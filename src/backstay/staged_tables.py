@@ -34,7 +34,8 @@ def staged_table(done: SectionDesign, units: UnitSystem) -> Table:
     )  # fmt: skip
     count = len(heads)
     return Table(
-        "Stages",
+        "Stage by stage, mean ground: deflection of the top and at most, moments, shear, load of one anchor, "
+        "force from the ground below the dig",
         head,
         tuple(rows),
         "ll" + "r" * (7 + count),

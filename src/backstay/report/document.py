@@ -177,8 +177,9 @@ class Document:
         self._derive(done.staged.steps)
         self._strong("Design envelope and staged analysis side by side")
         self._table(staged_comparison_table(done, units))
-        self._strong("Stage by stage, mean ground")
-        self._table(staged_table(done, units))
+        stages = staged_table(done, units)
+        self._strong(stages.title)
+        self._table(stages)
         extremes = extremes_table(result, done, units)
         if extremes is not None:
             self._strong("Extremes over the stages, mean ground")
