@@ -24,7 +24,8 @@ _ACCIDENT = common_practice("an anchor holds, once, what its acceptance test pro
 def stands_check(results: Sequence[StagedResult], steps: tuple[Step, ...]) -> Check:
     """Return the check that the wall stands at every stage, in soft, mean and stiff ground.
 
-    What counts are the stages that stand: of the analysis in which fewest do.
+    What counts are the stages that it does not reach standing, in the analysis with most of them: none
+    is allowed.
     """
     worst = min(results, key=lambda r: sum(s.status == "stands" for s in r.stages))
     ground = _GROUND[list(results).index(worst)]
@@ -39,8 +40,9 @@ def stands_check(results: Sequence[StagedResult], steps: tuple[Step, ...]) -> Ch
             f"{{length:{failed.depth:.6g}}} below the top of wall"
         )
     return Check(
-        "wall.staged-equilibrium", "Stages of the dig in which the wall stands", float(stand),
-        float(needed), QUANTITIES["count"], STATICS, Sense.AT_LEAST, "", steps, remedy, note,
+        "wall.staged-equilibrium", "Stages of the dig at which the wall does not stand",
+        float(needed - stand), 0.0, QUANTITIES["count"], STATICS, Sense.AT_MOST, "", steps, remedy,
+        note or f"stands at all {needed} stages, in soft, mean and stiff ground",
     )  # fmt: skip
 
 
