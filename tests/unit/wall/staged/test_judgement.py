@@ -13,7 +13,7 @@ from backstay.checks import Check, Verdict
 from backstay.design import SectionDesign, design
 from backstay.model import read_project
 from backstay.model.project import Project
-from backstay.model.stages import AnchorFails, Excavate, StressRow
+from backstay.model.stages import AnchorFails, Backfill, Excavate, StressRow
 from backstay.model.wall import StiffnessChange
 
 DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
@@ -173,3 +173,43 @@ def test_what_the_ground_below_gives_back_balances_load_and_anchors() -> None:
         spacing = demo_done().staged.mean.input.spacing
         load = spacing * float((stage.p_retained * weight)[above].sum())
         assert stage.reaction == pytest.approx(load - sum(stage.T), rel=1e-9, abs=1e-6)
+
+
+def test_an_automatic_design_load_covers_the_stages_and_leaves_the_lock_off() -> None:
+    rows = tuple(
+        r.model_copy(update={"design_load": None, "lock_off": 1.0})
+        for r in demo().sections[0].anchors
+    )
+    done = changed(anchors=rows)
+    raised = 0
+    for row, anchor in zip(rows, done.anchors, strict=True):
+        assert check(done, "anchor.staged-load", f"row {anchor.row}").verdict is Verdict.PASS
+        assert anchor.lock_off_load == pytest.approx(row.lock_off * anchor.required_load)
+        assert anchor.design_load >= anchor.required_load * (1 - 1e-12)
+        raised += anchor.design_load > anchor.required_load * (1 + 1e-6)
+    assert raised, "no row of this wall asks for more than the envelope: the test shows nothing"
+
+
+def test_a_cut_filled_again_is_held_back_and_keeps_within_its_limits() -> None:
+    section = demo().sections[0]
+    stages = (
+        Excavate(kind="excavate", level=section.elevation(3.0)),
+        StressRow(kind="stress row", row=1),
+        Excavate(kind="excavate", level=section.elevation(6.7)),
+        StressRow(kind="stress row", row=2),
+        Excavate(kind="excavate", level=section.cut.subgrade),
+        Backfill(kind="backfill", level=section.elevation(7.5)),
+    )
+    dug, filled = changed(stages=stages, carry="envelope").staged.mean.stages[-2:]
+    between = (filled.depth_g > 7.5) & (filled.depth_g < section.height)
+    assert (dug.p_cut[between] == 0.0).all()
+    assert (filled.p_cut[between] > 0.0).all()
+    for p, low, high in (
+        (filled.p_cut, filled.active_cut, filled.passive_cut),
+        (filled.p_retained, filled.active_retained, filled.passive_retained),
+    ):
+        assert (p >= low - 1e-9).all()
+        assert (p <= high + 1e-9).all()
+    assert abs(filled.force_balance) <= 1e-8
+    reach = (filled.z > 7.5) & (filled.z < section.height)
+    assert (filled.w[reach] < dug.w[reach]).all()  # the fill presses the wall back where it lies
