@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from math import inf
+from types import SimpleNamespace
 
 import pytest
 
 from backstay.checks import Verdict
 from backstay.ground import profile
 from backstay.model.project import Section, Service
-from backstay.wall.lagging import LaggingDesign, board_pressure, lagging_for
+from backstay.pressure.diagram import Diagram
+from backstay.wall.lagging import LaggingDesign, _worst, board_pressure, lagging_for
 from tests.unit.pressure.grounds import clay, sand
 from tests.unit.wall.test_toe import RULES, section
 
@@ -120,3 +122,17 @@ def test_deeper_ground_takes_the_deeper_band() -> None:
 def test_water_does_not_arch_onto_the_piles() -> None:
     assert board_pressure(0.5, 40.0, 0.0) == 20.0
     assert board_pressure(0.5, 40.0, 30.0) == 50.0
+
+
+def test_boards_are_designed_where_half_the_ground_and_all_the_water_are_most() -> None:
+    """Ground 20 kPa throughout; water rises from nil at 2 m to 30 kPa at 5 m: the foot governs."""
+    water = Diagram("Water", (2.0, 5.0), (0.0, 30.0))
+    design = Diagram("Design", (0.0, 2.0, 5.0), (20.0, 20.0, 50.0))
+    wet = SimpleNamespace(design=design, water=water)
+    assert _worst(wet) == (pytest.approx(20.0), pytest.approx(30.0))  # type: ignore[arg-type]
+    dry = SimpleNamespace(design=design, water=None)
+    assert _worst(dry) == (50.0, 0.0)  # type: ignore[arg-type]
+    # more ground than water above, more water than ground below: 0.5 x 60 against 0.5 x 5 + 30
+    top = Diagram("Design", (0.0, 2.0, 2.0, 5.0), (60.0, 60.0, 5.0, 35.0))
+    mixed = SimpleNamespace(design=top, water=water)
+    assert _worst(mixed) == (pytest.approx(5.0), pytest.approx(30.0))  # type: ignore[arg-type]

@@ -15,6 +15,8 @@ from backstay.model import read_project
 from backstay.model.project import Project
 from backstay.model.stages import AnchorFails, Backfill, Excavate, StressRow
 from backstay.model.wall import StiffnessChange
+from backstay.trace import Stated
+from backstay.wall.staged import StageResult
 
 DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
 
@@ -213,3 +215,44 @@ def test_a_cut_filled_again_is_held_back_and_keeps_within_its_limits() -> None:
     assert abs(filled.force_balance) <= 1e-8
     reach = (filled.z > 7.5) & (filled.z < section.height)
     assert (filled.w[reach] < dug.w[reach]).all()  # the fill presses the wall back where it lies
+
+
+def resultant(stage: StageResult, pressure: np.ndarray, low: float, high: float) -> float:
+    """Return the area of a pressure between two depths, element by element (kN/m)."""
+    area = 0.0
+    for e in range(len(stage.z) - 1):
+        for g in (2 * e, 2 * e + 1):
+            if low <= stage.depth_g[g] <= high:
+                area += float(pressure[g]) * (stage.z[e + 1] - stage.z[e]) / 2
+    return area
+
+
+def test_the_toe_is_held_against_the_basis_and_its_worst_stage() -> None:
+    done = demo_done()
+    found = check(done, "wall.staged-toe")
+    shares = {
+        s.number: resultant(s, s.p_cut, s.dig, 1e9) / resultant(s, s.passive_cut, s.dig, 1e9)
+        for s in done.staged.mean.stages
+    }
+    worst = max(shares, key=lambda n: shares[n])
+    assert found.where == f"stage {worst}"
+    assert found.demand == pytest.approx(shares[worst], rel=1e-9)
+    assert found.capacity == pytest.approx(1 / 1.5)
+
+
+@pytest.mark.parametrize("row", [1, 2])
+def test_the_ground_behind_a_stressed_row_is_judged_to_twice_its_depth(row: int) -> None:
+    done = demo_done()
+    found = check(done, "anchor.staged-overstress", f"row {row}")
+    stage = done.staged.mean.stages[2 * row - 1]  # dig, stress, dig, stress
+    assert stage.title.startswith(f"stress row {row}")
+    z = done.anchors[row - 1].z
+    low = min(2 * z, stage.dig)
+    pushed = resultant(stage, stage.p_retained, 0.0, low)
+    there = resultant(stage, stage.passive_retained, 0.0, low)
+    assert found.demand == pytest.approx(pushed / there, rel=1e-9)
+    assert found.demand < 1.0
+    assert found.capacity == pytest.approx(1 / 1.5)
+    force = {s.symbol: s.value for s in found.steps if isinstance(s, Stated)}
+    assert force["P_b"] == pytest.approx(pushed, rel=1e-9)
+    assert force["P_p"] == pytest.approx(there, rel=1e-9)
