@@ -22,12 +22,11 @@ from backstay.basis import Basis
 from backstay.checks import Check, safety_check
 from backstay.cite import common_practice
 from backstay.ground import Profile
-from backstay.model.loads import Footing, Line, Strip, Surcharge, Traffic, Uniform
+from backstay.model.loads import Traffic, Uniform
 from backstay.model.project import Section, Service
 from backstay.pressure.lateral import acts_undrained
 from backstay.pressure.slices import Strength
 from backstay.stability.block import (
-    Load,
     OnPlane,
     Thrust,
     active_thrust,
@@ -36,6 +35,7 @@ from backstay.stability.block import (
     smooth,
     water_force,
 )
+from backstay.stability.block_loads import as_pressure, counted_loads, standing_behind
 from backstay.stability.lengthening import Lengthened, least_lengths
 from backstay.stability.lower_plane import (
     deep_sliding_safety,
@@ -53,7 +53,6 @@ if TYPE_CHECKING:
 
 FRICTION = common_practice("average along the plane, by the effective weight that stands on it")
 _MOST_ROWS_BY_THREE = 6
-_LINE_WIDTH = 0.1
 STEEPEST = tan(radians(60))
 """A plane that is steeper is no part of a lower failure surface of several planes."""
 
@@ -229,7 +228,7 @@ class _Block:
     ) -> None:
         self.ground = ground
         self.feet = feet
-        self.always, self.at_times = _loads(section, notes)
+        self.always, self.at_times = counted_loads(section, notes)
         self.strengths = _strengths(ground, max(feet))
         self._thrusts: dict[tuple[float, float, Strength, bool], tuple[Thrust, float]] = {}
         self._planes: dict[tuple[object, ...], OnPlane] = {}
@@ -330,7 +329,7 @@ class _Block:
             depth = z - (self.ground.H - seen.H)
             loads = [*self.always, *(self.at_times if loaded else ())]
             q = sum(s.pressure for s in loads if isinstance(s, (Uniform, Traffic)))
-            local = [m for s in loads if (m := _moved(s, x)) is not None]
+            local = [m for s in loads if (m := standing_behind(s, x)) is not None]
             made = active_thrust(smooth(seen) if x > 0.0 else seen, depth, q, local, strength)
             self._thrusts[key] = made, water_force(seen, depth, strength)
         return self._thrusts[key]
@@ -343,7 +342,7 @@ class _Block:
         if key not in self._planes:
             loads = [*self.always, *(self.at_times if loaded else ())]
             self._planes[key] = on_plane(
-                self.ground, a, b, [p for s in loads if (p := _pressing(s)) is not None], strength
+                self.ground, a, b, [p for s in loads if (p := as_pressure(s)) is not None], strength
             )
         return self._planes[key]
 
@@ -382,47 +381,3 @@ def _strengths(ground: Profile, depth: float) -> list[Strength]:
     if all(layer.phi is not None or not acts_undrained(layer, "drained") for layer in layers):
         found.append("drained")
     return found
-
-
-def _loads(section: Section, notes: list[str]) -> tuple[list[Surcharge], list[Surcharge]]:
-    """Return the loads that always act, and those that may be absent; point loads are left out."""
-    always: list[Surcharge] = []
-    at_times: list[Surcharge] = []
-    for load in section.surcharges:
-        made: Surcharge = load
-        if isinstance(load, Footing):
-            made = _strip(load.name, load.distance, load.width, load.pressure)
-            notes.append(f"{load.name} is taken as a strip as long as the wall for deep sliding.")
-        elif not isinstance(load, Uniform | Traffic | Strip | Line):
-            notes.append(f"{load.name} is too local to count in deep sliding.")
-            continue
-        (at_times if load.acts == "temporary" else always).append(made)
-    return always, at_times
-
-
-def _strip(name: str, distance: float, width: float, pressure: float) -> Strip:
-    return Strip.model_construct(
-        kind="strip", name=name, distance=distance, width=width, pressure=pressure, elevation=None
-    )
-
-
-def _moved(load: Surcharge, x: float) -> Surcharge | None:
-    """Return the part of a local load behind x, with distances from x, or None."""
-    if isinstance(load, Strip):
-        near, far = max(load.distance - x, 0.0), load.distance + load.width - x
-        return _strip(load.name, near, far - near, load.pressure) if far > near else None
-    if isinstance(load, Line) and load.distance > x:
-        return load.model_copy(update={"distance": load.distance - x})
-    return None
-
-
-def _pressing(load: Surcharge) -> Load | None:
-    """Return a load as pressure on the surface."""
-    if isinstance(load, Uniform | Traffic):
-        return (0.0, inf, load.pressure)
-    if isinstance(load, Strip):
-        return (load.distance, load.distance + load.width, load.pressure)
-    if isinstance(load, Line):
-        half = 0.5 * _LINE_WIDTH
-        return (load.distance - half, load.distance + half, load.load / _LINE_WIDTH)
-    return None
