@@ -8,6 +8,7 @@ result is plain frozen data. Nothing here reads a file, prints, or knows a unit 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from backstay.anchors import (
     AnchorDesign,
@@ -28,14 +29,18 @@ from backstay.movement import MovementDesign, design_movement
 from backstay.pressure import DesignPressures, StressPoint, design_pressures, stress_points
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, DeepSlidingDesign, design_base, design_deep_sliding
+from backstay.stability.overall import OverallDesign, design_overall
 from backstay.wall import WallDesign, design_wall
 from backstay.wall.demand import StagedActions
 from backstay.wall.staged.design import StagedDesign, design_staged
 
+SlipSurfaces = Literal["search", "leave out"]
+"""Whether slip surfaces are searched; the search takes longer than all the rest."""
+
 
 @dataclass(frozen=True, slots=True)
 class SectionDesign:
-    """Everything computed for one design section."""
+    """Everything computed for one design section; overall is None where it was left out."""
 
     section: Section
     ground: Profile
@@ -47,10 +52,16 @@ class SectionDesign:
     wall: WallDesign
     staged: StagedDesign
     deep_sliding: DeepSlidingDesign
+    overall: OverallDesign | None
     base: BaseDesign
     movement: MovementDesign
     schedule: Schedule
     quantities: Quantities
+
+    @property
+    def title(self) -> str:
+        """Return how the section is called."""
+        return f"section {self.section.name}"
 
     @property
     def checks(self) -> tuple[Check, ...]:
@@ -61,6 +72,7 @@ class SectionDesign:
             *self.wall.checks,
             *self.staged.checks,
             *self.deep_sliding.checks,
+            *(self.overall.checks if self.overall else ()),
             *self.base.checks,
             *self.movement.checks,
         )
@@ -93,8 +105,11 @@ class Design:
         return Verdict.PASS
 
 
-def design(project: Project) -> Design:
-    """Design a project; raise DesignError with the section's name where that cannot be done."""
+def design(project: Project, *, slip_surfaces: SlipSurfaces = "leave out") -> Design:
+    """Design a project; raise DesignError with the section's name where that cannot be done.
+
+    slip_surfaces: "leave out" designs without overall stability, as an editor does between edits.
+    """
     if project.slopes:
         raise DesignError(
             "slopes are designed one by one (backstay.stability.slope_design.design_slope); the "
@@ -105,14 +120,16 @@ def design(project: Project) -> Design:
     done = []
     for section in project.sections:
         try:
-            done.append(design_section(section, project.service, rules))
+            done.append(design_section(section, project.service, rules, slip_surfaces))
         except DesignError as error:
             where = f"section {section.name}" + (f", {error.where}" if error.where else "")
             raise DesignError(error.reason, where) from error
     return Design(project, rules, tuple(done))
 
 
-def design_section(section: Section, service: Service, rules: Basis) -> SectionDesign:
+def design_section(
+    section: Section, service: Service, rules: Basis, slip_surfaces: SlipSurfaces = "leave out"
+) -> SectionDesign:
     """Design one section."""
     ground = profile(section)
     pressures = design_pressures(section, ground, service, rules)
@@ -124,6 +141,9 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
         section, ground, pressures, surface, loads, anchors, service, rules
     )
     deep = design_deep_sliding(section, ground, anchors, wall, service, rules)
+    overall = None
+    if slip_surfaces == "search":
+        overall = design_overall(section, ground, anchors, wall, service, rules)
     base = design_base(section, ground, wall, service, rules)
     movement = design_movement(section, ground, wall, service, rules)
     return SectionDesign(
@@ -137,6 +157,7 @@ def design_section(section: Section, service: Service, rules: Basis) -> SectionD
         wall=wall,
         staged=staged,
         deep_sliding=deep,
+        overall=overall,
         base=base,
         movement=movement,
         schedule=schedule(section, anchors, rules),

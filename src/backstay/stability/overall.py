@@ -36,6 +36,15 @@ if TYPE_CHECKING:
 
 Stages = Literal["all", "final"]
 Search = Callable[[SlipModel, SearchOptions], SearchResult]
+
+
+def every_form(model: SlipModel, options: SearchOptions) -> SearchResult:
+    """Search surfaces of every form."""
+    from backstay.stability.slip.search import search  # compiled kernels: loaded when called
+
+    return search(model, options=options)
+
+
 ROUNDS = 8
 """Greatest number of searches anew with longer anchors."""
 BESIDE = 1e-3
@@ -107,7 +116,7 @@ def design_overall(
     service: Service,  # noqa: ARG001 - the common face of the checks of a section
     basis: Basis,
     *,
-    search: Search,
+    search: Search = every_form,
     stages: Stages = "all",
     force: Force = "design load",
     convention: Convention = "active",
