@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from backstay.ground import profile
 from backstay.pressure.water import critical_gradient, mean_gradient
 from backstay.stability.heave import (
     bjerrum_eide_heave,
@@ -13,6 +14,9 @@ from backstay.stability.heave import (
     shaped_heave,
     terzaghi_heave,
 )
+from backstay.stability.heave_circle import least_circle
+from tests.unit.pressure.grounds import clay
+from tests.unit.wall.test_toe import section
 from tests.verification.catalogue import Case
 
 _SKEMPTON = tuple(
@@ -23,6 +27,15 @@ _SKEMPTON = tuple(
     )
     for ratio, expected in ((0.0, 5.0), (0.5, 5.5), (1.0, 6.0), (1.5, 6.5), (2.0, 7.0), (2.5, 7.5), (4.0, 7.5))
 )  # fmt: skip
+
+
+def _nc_of_circle() -> float:
+    """Return Nc of the least safe circle that the search finds in even clay."""
+    ground = profile(section(clay(su=25.0), H=6.0, cut={"subgrade": -6.0}))
+    found = least_circle(ground, 6.0, 102.0, 0.0, 0.0, 10.0)
+    assert found is not None
+    return found.safety * 102.0 / 25.0
+
 
 CASES = (
     Case(
@@ -40,6 +53,11 @@ CASES = (
         "stability.terzaghi", "stability", "Heave of a wide cut", "Terzaghi 1943", "formula",
         "H 6, B 10 m, su 25, gamma 17",
         lambda: terzaghi_heave(25.0, 25.0, 102.0, 6.0, heave_width(10.0, inf)), 1.769, 0.0005, "",
+    ),
+    Case(
+        "stability.heave-circle", "stability", "Nc of the least slip circle below a wide load",
+        "Fellenius 1927 (5.52); 4 theta / sin^2 theta where tan theta = 2 theta", "formula",
+        "even clay, su 25, load 102 kPa on one side, no strength on the side", _nc_of_circle, 5.5202, 1e-5, "",
     ),
     *_SKEMPTON,
     Case(

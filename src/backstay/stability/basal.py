@@ -29,10 +29,14 @@ from backstay.stability.heave import (
     terzaghi_heave,
     terzaghi_heave_wide,
 )
+from backstay.stability.heave_circle import least_circle, state_circle
 from backstay.trace import Step, heading, remark, state, trace
 
 if TYPE_CHECKING:
     from backstay.wall import WallDesign
+
+_WIDE = 3.0
+"""Heights of cut within which a circle comes up where the width of the cut is not given."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +65,7 @@ def base_at(
 ) -> BaseDesign:
     """Check the base of the cut with the toe of the wall at depth `toe` (m)."""
     notes: list[str] = []
-    heave = _heave(section, ground, service, basis, notes)
+    heave = _heave(section, ground, toe, service, basis, notes)
     piping = _piping(section, ground, toe, basis, notes)
     checks = tuple(c for c in (heave, piping) if c is not None)
     return BaseDesign(
@@ -84,8 +88,9 @@ class _Base:
 
 
 def _heave(
-    section: Section, ground: Profile, service: Service, basis: Basis, notes: list[str]
-) -> Check | None:
+    section: Section, ground: Profile, toe: float, service: Service, basis: Basis,
+    notes: list[str],
+) -> Check | None:  # fmt: skip
     H, cut = ground.H, section.cut
     B = cut.width
     reach = 0.7 * B if B is not None else H
@@ -130,8 +135,7 @@ def _heave(
             L = max(cut.length or inf, B)
             if cut.length is None:
                 notes.append("The length of the cut is not given: it is taken as long (strip).")
-            state("s_us", "Undrained strength beside the cut, average", s_us, "stress",
-                  method="over the clay beside the cut, by thickness, at the middle of each layer")  # fmt: skip
+            _state_side(s_us)
             B_1 = heave_width(B, base.stiff)
             if q_b > s_us * H_c / B_1:
                 found.append(("Terzaghi", terzaghi_heave(s_ub, s_us, q_b, H_c, B_1)))
@@ -145,6 +149,16 @@ def _heave(
             found.append(
                 ("Bjerrum and Eide", bjerrum_eide_heave(heave_factor(base.top, B, L), s_ub, q_b))
             )
+        if B is None:
+            _state_side(s_us)
+        circle = least_circle(ground, base.top, q_b, s_us, H_c, _WIDE * H if B is None else B)
+        if circle is not None:
+            remark("The ground behind turns on a circle through the clay and comes up in the cut.")
+            found.append(("slip circle", state_circle(circle, q_b, s_us, H_c)))
+        if isinstance(section.wall, ContinuousWall) and toe > base.top:
+            notes.append(
+                _beneath(ground, base.top, q_b, s_us, H_c, _WIDE * H if B is None else B, toe)
+            )
         form, FS = min(found, key=lambda item: item[1])
         remark(f"The least is carried: {form}. What the embedded wall adds is left out.")
     return safety_check(
@@ -156,6 +170,25 @@ def _heave(
             "narrower cut, or a cut dug and closed in short lengths"
         ),
     )  # fmt: skip
+
+
+def _state_side(s_us: float) -> None:
+    state("s_us", "Undrained strength beside the cut, average", s_us, "stress",
+          method="over the clay beside the cut, by thickness, at the middle of each layer")  # fmt: skip
+
+
+def _beneath(
+    ground: Profile, top: float, q_b: float, s_us: float, H_c: float, width: float, toe: float
+) -> str:
+    """Return in words what a wall would gain that holds the ground above its toe."""
+    circle = least_circle(ground, top, q_b, s_us, H_c, width, beneath=toe - top)
+    if circle is None:
+        return "No slip circle passes beneath the toe of the wall within the clay."
+    return (
+        f"Slip circles that pass beneath the toe of the wall have a safety of {circle.safety:.2f} "
+        "at least. They count instead only if the wall below subgrade is shown to carry the ground "
+        "between; that is not done here."
+    )
 
 
 def _clay_below(ground: Profile, reach: float) -> _Base | None:
