@@ -8,19 +8,23 @@ chooses the bond length, that assumed in the design stands for it, and the note 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from math import pi
 from typing import TYPE_CHECKING
 
 from backstay.anchors import AnchorDesign
-from backstay.anchors.schedule import PlannedTests, anchors_along, planned_tests
-from backstay.cite import GEOMETRY
+from backstay.anchors.quantities import (
+    Quantities,
+    QuantityItem,
+    anchor_quantities,
+    filled_volume,
+    load_tests,
+)
+from backstay.anchors.schedule import anchors_along, planned_tests
 from backstay.data.sections import steel_shape
 from backstay.ground.profile import Profile
 from backstay.model.project import Section
 from backstay.model.wall import ContinuousWall, SoldierPiles
-from backstay.quantity import Length, SectionArea, SmallLength, Volume
-from backstay.trace import formula
+
+__all__ = ["Quantities", "QuantityItem", "quantities"]
 
 if TYPE_CHECKING:
     from backstay.wall.result import WallDesign
@@ -29,43 +33,17 @@ STANDARD_GRAVITY = 9.80665
 """m/s2: turns the weight of a continuous wall into its mass."""
 
 
-@dataclass(frozen=True, slots=True)
-class QuantityItem:
-    """One quantity: value in the internal unit of `quantity` (a name of backstay.quantity)."""
-
-    name: str
-    value: float
-    quantity: str
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Quantities:
-    """The quantities of one section, over its length of wall."""
-
-    items: tuple[QuantityItem, ...]
-
-
-@formula("V_fill", GEOMETRY)
-def filled_volume(d: SmallLength, A: SectionArea, L: Length) -> Volume:
-    """Volume that fills a drilled hole around steel.
-
-    d: diameter of the hole; A: area of the steel in it; L: length
-    """
-    return (pi * d**2 / 4 - A) * L
-
-
 def quantities(
     section: Section, ground: Profile, anchors: Sequence[AnchorDesign], wall: WallDesign
 ) -> Quantities:
     """Return the quantities of a section over its length of wall."""
-    planned = planned_tests(section, anchors)
+    planned = planned_tests(section.wall_length, anchors)
     model = section.wall
     if isinstance(model, SoldierPiles):
         walling = (*_piles(section, model, wall), *_lagging(section, ground, model, wall))
     else:
         walling = tuple(_continuous(section, model, wall))
-    return Quantities((*walling, *_anchors(anchors, planned), *_tests(planned)))
+    return Quantities((*walling, *anchor_quantities(anchors, planned), *load_tests(planned)))
 
 
 def _piles(section: Section, model: SoldierPiles, wall: WallDesign) -> Iterator[QuantityItem]:
@@ -121,44 +99,3 @@ def _continuous(
             "Mass of wall", area * model.weight * 1000.0 / STANDARD_GRAVITY, "mass",
             f"{model.name}, {{stress:{model.weight:g}}} of wall face",
         )  # fmt: skip
-
-
-def _anchors(
-    anchors: Sequence[AnchorDesign], planned: Sequence[PlannedTests]
-) -> Iterator[QuantityItem]:
-    rows = list(zip(anchors, planned, strict=True))
-    assumed = (
-        "bond length by contractor: that assumed in the design"
-        if any(anchor.bond_open for anchor in anchors)
-        else ""
-    )
-    yield QuantityItem("Anchors", sum(tests.number for _, tests in rows), "count", _by_row(planned))
-    yield QuantityItem(
-        "Drilled length of anchors", sum(a.total_length * t.number for a, t in rows), "length",
-        assumed,
-    )  # fmt: skip
-    yield QuantityItem(
-        "Grout of anchors",
-        sum(
-            t.number * filled_volume(a.hole_diameter, a.tendon.area, a.total_length)
-            for a, t in rows
-        ),
-        "volume", "holes filled from end to head, net of steel, without what the ground takes",
-    )  # fmt: skip
-    yield QuantityItem(
-        "Prestressing steel",
-        sum(t.number * a.tendon.mass * (a.total_length + a.tail_length) for a, t in rows), "mass",
-        "with the tail for the jack" + (f"; {assumed}" if assumed else ""),
-    )  # fmt: skip
-
-
-def _by_row(planned: Sequence[PlannedTests]) -> str:
-    return "by row from the top: " + ", ".join(str(tests.number) for tests in planned)
-
-
-def _tests(planned: Sequence[PlannedTests]) -> Iterator[QuantityItem]:
-    yield QuantityItem("Performance tests", sum(t.performance for t in planned), "count")
-    creep = sum(t.extended_creep for t in planned)
-    if creep:
-        yield QuantityItem("Extended creep tests", creep, "count", "bond zones in clay")
-    yield QuantityItem("Proof tests", sum(t.proof for t in planned), "count")

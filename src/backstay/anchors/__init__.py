@@ -9,10 +9,11 @@ protection against corrosion. What the contractor has chosen is checked, never o
 is left open to him is stated as something he must show. `schedule` is what goes on the drawings.
 """
 
+from backstay.anchors.anchor import AnchorDesign, design_anchor
 from backstay.anchors.bond import BondPart, BondRequirement
-from backstay.anchors.design import AnchorDesign, design_anchors
+from backstay.anchors.design import design_anchors
 from backstay.anchors.loads import RowLoad, RowLoads, row_loads
-from backstay.anchors.schedule import Schedule, ScheduleRow, schedule
+from backstay.anchors.schedule import Schedule, ScheduleRow, schedule, slope_schedule
 from backstay.anchors.surface import CriticalSurface, critical_surface
 from backstay.anchors.tendon import TendonChoice
 from backstay.anchors.unbonded import UnbondedRule
@@ -29,7 +30,9 @@ __all__ = [
     "TendonChoice",
     "UnbondedRule",
     "critical_surface",
+    "design_anchor",
     "design_anchors",
     "row_loads",
     "schedule",
+    "slope_schedule",
 ]

@@ -69,8 +69,8 @@ def clearance_checks(
 ) -> tuple[Check, ...]:
     """Return the checks of one anchor against everything that is not an anchor."""
     checks = [
-        *_inclination(placed.axis, basis, where),
-        _overburden(ground, placed, basis, where),
+        *inclination_checks(placed.axis, basis, where),
+        overburden_check(ground, placed, basis, where),
         *(_obstacle(section, each, placed, where) for each in section.constraints.obstacles),
     ]
     limits = section.constraints
@@ -81,7 +81,8 @@ def clearance_checks(
     return tuple(checks)
 
 
-def _inclination(axis: Axis, basis: Basis, where: str) -> tuple[Check, Check]:
+def inclination_checks(axis: Axis, basis: Basis, where: str) -> tuple[Check, Check]:
+    """Return the checks that an anchor is neither too flat for grouting nor too steep."""
     least, most = basis.inclination_least, basis.inclination_greatest
     i = axis.inclination
     angle = QUANTITIES["angle"]
@@ -97,14 +98,15 @@ def _inclination(axis: Axis, basis: Basis, where: str) -> tuple[Check, Check]:
         Check(
             "anchor.inclination-greatest", "Greatest inclination", i, most.value, angle, most.cite,
             Sense.AT_MOST, where,
-            remedy=f"incline the anchor by {{angle:{most.value:.6g}}} or less: steeper anchors load "
-            "the wall downward more than they hold it back" if i > most.value + 1e-9 else "",
+            remedy=f"incline the anchor by {{angle:{most.value:.6g}}} or less: steeper anchors press "
+            "downward more than they hold back" if i > most.value + 1e-9 else "",
             note="common practice: 15 to 30 degrees", steps=given,
         ),
     )  # fmt: skip
 
 
-def _overburden(ground: Profile, placed: Placed, basis: Basis, where: str) -> Check:
+def overburden_check(ground: Profile, placed: Placed, basis: Basis, where: str) -> Check:
+    """Return the check of the ground over the middle of the bond zone."""
     least = basis.bond_overburden_least
     bond = placed.least_bond if placed.bond_open else placed.bond
     with trace() as t:

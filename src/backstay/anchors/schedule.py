@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from backstay.anchors.design import AnchorDesign
+from backstay.anchors.anchor import AnchorDesign
 from backstay.basis import Basis
 from backstay.model.project import Section
 
@@ -72,8 +72,8 @@ class PlannedTests:
     proof: int
 
 
-def planned_tests(section: Section, anchors: Sequence[AnchorDesign]) -> tuple[PlannedTests, ...]:
-    """Return the number of anchors of each row and of the tests of each kind.
+def planned_tests(length: float, anchors: Sequence[AnchorDesign]) -> tuple[PlannedTests, ...]:
+    """Return the number of anchors of each row over a length (m), and of the tests of each kind.
 
     The first three anchors, counted from the top row, and 2 % of the rest of each row (rounded
     up) are performance tested. Where a bond zone crosses clay, two of the first such row are
@@ -82,7 +82,7 @@ def planned_tests(section: Section, anchors: Sequence[AnchorDesign]) -> tuple[Pl
     first, creep = FIRST_PERFORMANCE, EXTENDED_CREEP
     rows = []
     for anchor in anchors:
-        number = anchors_along(section.wall_length, anchor.spacing)
+        number = anchors_along(length, anchor.spacing)
         plastic = any(kind in _PLASTIC for kind in anchor.bond_kinds)
         extended = min(creep, number) if plastic else 0
         creep -= extended
@@ -96,9 +96,18 @@ def planned_tests(section: Section, anchors: Sequence[AnchorDesign]) -> tuple[Pl
 
 def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
     """Return the schedule of a section, with its tests and notes."""
-    planned = planned_tests(section, anchors)
+    return _schedule(section.wall_length, anchors, basis, _CUT)
+
+
+def slope_schedule(length: float, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
+    """Return the schedule of a slope over its length (m), with its tests and notes."""
+    return _schedule(length, anchors, basis, _SLOPE)
+
+
+def _schedule(length: float, anchors: Sequence[AnchorDesign], basis: Basis, own: str) -> Schedule:
+    planned = planned_tests(length, anchors)
     rows = tuple(_row(anchor, tests) for anchor, tests in zip(anchors, planned, strict=True))
-    return Schedule(rows, _notes(rows, anchors, basis))
+    return Schedule(rows, _notes(rows, anchors, basis, own))
 
 
 def _row(anchor: AnchorDesign, tests: PlannedTests) -> ScheduleRow:
@@ -118,10 +127,21 @@ def _row(anchor: AnchorDesign, tests: PlannedTests) -> ScheduleRow:
     )  # fmt: skip
 
 
+_CUT = (
+    "The cut is not dug below the level shown for a row until all anchors of the row above are "
+    "tested, accepted and locked off."
+)
+_SLOPE = (
+    "Drilling on ground that moves: holes are cased through the moving ground, and flush is kept from "
+    "the slip surface (air, or water that returns). Movement and water levels are read before, during "
+    "and after the work, and drilling stops where movement quickens."
+)
+
+
 def _notes(
-    rows: Sequence[ScheduleRow], anchors: Sequence[AnchorDesign], basis: Basis
+    rows: Sequence[ScheduleRow], anchors: Sequence[AnchorDesign], basis: Basis, own: str
 ) -> tuple[str, ...]:
-    """Return the notes: common practice, worded for the drawings."""
+    """Return the notes: common practice, worded for the drawings. own: of a cut, or of a slope."""
     most = basis.tendon_test_stress.value
     notes = [
         "Every anchor is load tested before it is accepted: performance, extended creep or proof "
@@ -135,8 +155,7 @@ def _notes(
         "have reached the specified strength, shown by tests.",
         "Utilities, basements and other buried works are located and exposed or proved clear before "
         "drilling starts. Drilling stops where loss of flush, voids or running ground is met.",
-        "The cut is not dug below the level shown for a row until all anchors of the row above are "
-        "tested, accepted and locked off.",
+        own,
         "Unbonded lengths are least values along the anchor. They may be longer, not shorter.",
         "Lengths along the anchor are measured from the bearing plate; the tendon is longer by the "
         "tail that the jack needs.",

@@ -59,7 +59,7 @@ class Unbonded:
 def set_back(b_least: Length, r: Ratio, H: Length) -> Length:
     """Least distance of the bond zone beyond the critical surface, along the anchor.
 
-    b_least: least length; r: share of the height; H: height of the cut
+    b_least: least length; r: share of the height; H: height of the cut, or of the slope
     """
     return max(b_least, r * H)
 
@@ -155,7 +155,7 @@ def unbonded(
         QUANTITIES["length"], basis.beyond_surface_length.cite, Sense.AT_LEAST, where, t.steps,
         remedy="" if length >= L_s * (1 - 1e-9) else
         f"the bond zone starts {{length:{L_s - length:.6g}}} before the critical surface: ground "
-        "that moves with the wall cannot hold it; lengthen the unbonded part",
+        "that moves cannot hold it; lengthen the unbonded part",
         note="start of the bond zone and crossing of the surface, along the anchor from its head",
     )  # fmt: skip
     return Unbonded(length, least, L_s, governing.name, tuple(rules), (check, behind), t.steps)
