@@ -1,0 +1,99 @@
+"""Tables of slip surfaces, as text in a unit system: minima by stage and method, and the searches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import floor, isfinite
+
+from backstay.quantity import UnitSystem
+from backstay.stability.overall_comparison import Compared
+from backstay.stability.slip.result import METHODS, Method
+from backstay.stability.slip.search_result import Kind, Minimum, SearchResult
+from backstay.tables import Table, Writer
+
+METHOD_WORDS: dict[Method, str] = {
+    "spencer": "Spencer", "morgenstern-price": "Morgenstern-Price", "bishop": "simplified Bishop",
+    "ordinary": "ordinary slices",
+}  # fmt: skip
+KIND_WORDS: dict[Kind, str] = {
+    "circle": "circle", "composite": "circle cut by rock", "plane": "plane", "wedge": "wedge",
+    "block": "block along a layer", "general": "general",
+}  # fmt: skip
+_HEADS: dict[Method, str] = {
+    "spencer": "F, Spencer", "morgenstern-price": "F, Morg.-Price", "bishop": "F, Bishop",
+    "ordinary": "F, ordinary",
+}  # fmt: skip
+
+
+def safety_words(F: float | None, places: int = 3) -> str:
+    """Return a factor of safety as text, rounded down: what is printed is never more than there is."""
+    if F is None or not isfinite(F):
+        return "–"
+    return f"{floor(F * 10**places + 1e-6) / 10**places:.{places}f}"
+
+
+def admissible_words(minimum: Minimum, searched: Method) -> str:
+    """Say why a surface counts: admissible, or by what stands in for that."""
+    result = minimum.result
+    if result.method != searched:
+        return f"no solution by {METHOD_WORDS[searched]}: {METHOD_WORDS[result.method]} stands in"
+    if result.flags:
+        return f"by moments about the centre; {', '.join(result.flags)}"
+    return "yes"
+
+
+def minima_table(
+    first: str, lines: Sequence[tuple[str, Compared]], units: UnitSystem, *, searched: Method,
+    datum: float = 0.0,
+) -> Table:  # fmt: skip
+    """Return surfaces by every method that suits them, the governing factor of safety first.
+
+    first: head of the first column, whose words come with each line; searched: the method of the
+    search; datum: elevation of the model's y = 0 (m).
+    """
+    w = Writer(units)
+
+    def place(at: tuple[float, float]) -> str:
+        x = w.fixed(at[0], "length", 1).replace("-0.0", "0.0").replace("-", "−")
+        return f"{x}; {w.fixed(at[1] + datum, 'length', 1)}"
+
+    others = [m for m in ("spencer", "morgenstern-price", "bishop", "ordinary") if m in METHODS]
+    rows = [
+        (
+            words, KIND_WORDS[c.minimum.kind], place(c.minimum.out), place(c.minimum.start),
+            w.fixed(c.minimum.thickness, "length", 1), safety_words(c.minimum.F),
+            *(safety_words(c.safety(m)) for m in others),
+            admissible_words(c.minimum, searched) + ("; at a limit of the search" * c.minimum.at_edge),
+        )
+        for words, c in lines
+    ]  # fmt: skip
+    head = (
+        first, "Surface", w.head("Comes out, x; elev.", "length"),
+        w.head("Starts, x; elev.", "length"), w.head("Thick", "length"), "F",
+        *(_HEADS[m] for m in others), "Admissible",
+    )  # fmt: skip
+    return Table(
+        "Minima", head, tuple(rows), "llrrrrrrrrl",
+        (1.5, 1.3, 1.6, 1.6, 0.9, 0.9, 1.1, 1.2, 0.9, 1.1, 2.6),
+    )  # fmt: skip
+
+
+def counts_table(searches: Sequence[tuple[str, SearchResult]]) -> Table:
+    """Return what each search looked at, and what it set aside for which reason."""
+    reasons: list[str] = []
+    for _, found in searches:
+        reasons += [r for r, n in found.set_aside.items() if n and r not in reasons]
+    rows = [
+        ("looked at", *(str(found.analysed) for _, found in searches)),
+        *(
+            (f"set aside: {reason}", *(str(found.set_aside.get(reason, 0)) for _, found in searches))
+            for reason in reasons
+        ),
+        (
+            "least F among those set aside",
+            *(safety_words(found.lowest_aside) for _, found in searches),
+        ),
+    ]  # fmt: skip
+    head = ("Surfaces", *(title for title, _ in searches))
+    count = len(searches)
+    return Table("Searches", head, tuple(rows), "l" + "r" * count, (3.2, *[1.0] * count))
