@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import Any, Literal
 
 from backstay import __version__
@@ -13,7 +12,7 @@ from backstay.design import Design, SectionDesign
 from backstay.expression import written
 from backstay.notation import PlainText
 from backstay.pressure import Diagram, StressPoint
-from backstay.quantity import QUANTITIES, Quantity, UnitSystem
+from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.results.shape import (
     SCHEMA_ID,
     CheckResult,
@@ -27,8 +26,9 @@ from backstay.results.shape import (
     StressResult,
     WallResult,
 )
+from backstay.results.slip import overall_outcome
 from backstay.results.staged import staged_outcome
-from backstay.results.value import Value
+from backstay.results.value import Value, finite, valued
 from backstay.trace import Computed, Remark, Step
 
 
@@ -59,38 +59,30 @@ def design_result(design: Design, units: UnitSystem, *, arrays: bool = False) ->
     )
 
 
-def _value(number: float, name: str, units: UnitSystem) -> Value:
-    return _valued(number, QUANTITIES[name], units)
-
-
-def _valued(number: float, quantity: Quantity, units: UnitSystem) -> Value:
-    shown = quantity.shown(number, units)
-    return Value(value=shown if isfinite(shown) else None, unit=quantity.unit(units).label)
-
-
 def _section(done: SectionDesign, units: UnitSystem, arrays: bool) -> SectionResult:
     pressures = done.pressures
     parts = [pressures.envelope.diagram, pressures.water, *pressures.surcharges]
     parts += [pressures.earthquake, pressures.design]
     return SectionResult(
         name=done.section.name,
-        height=_value(done.ground.H, "length", units),
+        height=valued(done.ground.H, "length", units),
         envelope=pressures.envelope.title,
         envelope_reasons=[expand(r, units) for r in pressures.reasons],
         stability_number=pressures.stability_number,
-        total_load=_value(pressures.envelope.total_load, "force per length", units),
-        reaction=_value(done.loads.reaction, "force per length", units),
+        total_load=valued(pressures.envelope.total_load, "force per length", units),
+        reaction=valued(done.loads.reaction, "force per length", units),
         stresses=[_stress(point, units) for point in done.stresses],
         diagrams=[_diagram(d, units) for d in parts if d is not None],
         rows=[_row(done, anchor, units) for anchor in done.anchors],
         wall=_wall(done, units),
         staged=staged_outcome(done, units, arrays=arrays),
-        wall_movement=_value(done.movement.wall_movement, "small length", units),
-        settlement=_value(done.movement.settlement, "small length", units),
+        overall=overall_outcome(done, units, arrays=arrays),
+        wall_movement=valued(done.movement.wall_movement, "small length", units),
+        settlement=valued(done.movement.settlement, "small length", units),
         checks=[_check(check, units) for check in worst_first(done.checks)],
         quantities=[
             QuantityResult(
-                name=i.name, quantity=_value(i.value, i.quantity, units), note=expand(i.note, units)
+                name=i.name, quantity=valued(i.value, i.quantity, units), note=expand(i.note, units)
             )
             for i in done.quantities.items
         ],
@@ -102,14 +94,14 @@ def _stress(point: StressPoint, units: UnitSystem) -> StressResult:
     return StressResult(
         side=point.side,
         stratum=point.stratum,
-        depth=_value(point.depth, "length", units),
-        total=_value(point.total, "stress", units),
-        pore=_value(point.pore, "stress", units),
-        effective=_value(point.effective, "stress", units),
+        depth=valued(point.depth, "length", units),
+        total=valued(point.total, "stress", units),
+        pore=valued(point.pore, "stress", units),
+        effective=valued(point.effective, "stress", units),
         at_rest_coefficient=point.K_0,
         horizontal_at_rest=None
         if point.horizontal is None
-        else _value(point.horizontal, "stress", units),
+        else valued(point.horizontal, "stress", units),
     )
 
 
@@ -129,7 +121,7 @@ def _row(done: SectionDesign, anchor: AnchorDesign, units: UnitSystem) -> RowRes
     planned = done.schedule.rows[anchor.row - 1]
 
     def v(number: float, name: str) -> Value:
-        return _value(number, name, units)
+        return valued(number, name, units)
 
     return RowResult(
         row=anchor.row,
@@ -168,13 +160,13 @@ def _wall(done: SectionDesign, units: UnitSystem) -> WallResult:
         kind=wall.kind,
         section=wall.section_name,
         steel=wall.steel_title,
-        spacing=_value(wall.spacing, "length", units) if not per else None,
-        design_moment=_value(wall.design_moment, f"moment{per}", units),
-        design_shear=_value(wall.design_shear, f"force{per}", units),
-        axial=_value(wall.axial, f"force{per}", units),
-        embedment=_value(wall.embedment, "length", units),
-        embedment_required=_value(wall.embedment_required, "length", units),
-        toe_elevation=_value(done.section.elevation(wall.toe), "length", units),
+        spacing=valued(wall.spacing, "length", units) if not per else None,
+        design_moment=valued(wall.design_moment, f"moment{per}", units),
+        design_shear=valued(wall.design_shear, f"force{per}", units),
+        axial=valued(wall.axial, f"force{per}", units),
+        embedment=valued(wall.embedment, "length", units),
+        embedment_required=valued(wall.embedment_required, "length", units),
+        toe_elevation=valued(done.section.elevation(wall.toe), "length", units),
         lagging_thickness=_lagging(done, units),
     )
 
@@ -183,7 +175,7 @@ def _lagging(done: SectionDesign, units: UnitSystem) -> Value | None:
     lagging = done.wall.lagging
     if lagging is None or lagging.thickness is None:
         return None  # no lagging, or a facing that is not designed here
-    return _value(lagging.thickness, "small length", units)
+    return valued(lagging.thickness, "small length", units)
 
 
 def _check(check: Check, units: UnitSystem) -> CheckResult:
@@ -194,9 +186,9 @@ def _check(check: Check, units: UnitSystem) -> CheckResult:
         where=check.where,
         verdict=check.verdict.value,
         sense=check.sense.value,
-        demand=_valued(check.demand, check.quantity, units),
-        limit=_valued(check.capacity, check.quantity, units),
-        utilisation=used if isfinite(used) else None,
+        demand=valued(check.demand, check.quantity, units),
+        limit=valued(check.capacity, check.quantity, units),
+        utilisation=finite(used),
         clause=_source(check.clause),
         remedy=expand(check.remedy, units),
         note=expand(check.open_choice or check.note, units),

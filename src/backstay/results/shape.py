@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
+from backstay.results.slip_shape import OverallOutcome
 from backstay.results.staged_shape import StagedOutcome
 from backstay.results.value import Result, Value
 
@@ -146,6 +147,7 @@ class SectionResult(Result):
     rows: list[RowResult]
     wall: WallResult
     staged: StagedOutcome
+    overall: OverallOutcome | None
     wall_movement: Value
     settlement: Value
     checks: list[CheckResult]

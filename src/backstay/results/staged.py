@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import Literal
 
 from backstay.checks import expand
@@ -15,7 +14,7 @@ from backstay.results.staged_shape import (
     StagedOutcome,
     StageOutcome,
 )
-from backstay.results.value import Value
+from backstay.results.value import Value, finite, valued
 from backstay.wall.staged import StagedResult, StageResult
 from backstay.wall.staged.comparison import Compared
 
@@ -28,7 +27,7 @@ def staged_outcome(done: SectionDesign, units: UnitSystem, *, arrays: bool) -> S
         stands=all(r.stands for r in staged.results),
         carry=staged.carry,
         nodes=len(staged.mean.input.z),
-        mesh_error=_finite(staged.mean.mesh_error),
+        mesh_error=finite(staged.mean.mesh_error),
         stages=[_stage(done, s, units, arrays) for s in staged.mean.stages],
         comparison=[_compared(c, units) for c in staged.comparison],
         failures=[
@@ -36,18 +35,6 @@ def staged_outcome(done: SectionDesign, units: UnitSystem, *, arrays: bool) -> S
             for ground, result in zip(grounds, staged.results, strict=True)
             if (failure := _failure(ground, result, units)) is not None
         ],
-    )
-
-
-def _finite(number: float | None) -> float | None:
-    """Return the number, or None where it is not finite: JSON has no infinity."""
-    return number if number is not None and isfinite(number) else None
-
-
-def _value(number: float, name: str, units: UnitSystem) -> Value:
-    quantity = QUANTITIES[name]
-    return Value(
-        value=_finite(float(quantity.shown(number, units))), unit=quantity.unit(units).label
     )
 
 
@@ -60,18 +47,18 @@ def _stage(done: SectionDesign, s: StageResult, units: UnitSystem, arrays: bool)
     return StageOutcome(
         number=s.number,
         title=expand(s.title, units),
-        dug_to=_value(s.dig, "length", units),
+        dug_to=valued(s.dig, "length", units),
         status=s.status,
         residual=s.residual,
         force_balance=s.force_balance,
         moment_balance=s.moment_balance,
-        top_deflection=_value(float(s.w[0]), "small length", units),
-        greatest_deflection=_value(float(abs(s.w).max()), "small length", units),
-        greatest_moment=_value(float(s.M.max()), f"moment{per}", units),
-        least_moment=_value(float(s.M.min()), f"moment{per}", units),
-        greatest_shear=_value(float(abs(s.V).max()), f"force{per}", units),
-        anchor_loads=[_value(load, "force", units) for load in s.anchor_loads],
-        reaction=_value(s.reaction, f"force{per}", units),
+        top_deflection=valued(float(s.w[0]), "small length", units),
+        greatest_deflection=valued(float(abs(s.w).max()), "small length", units),
+        greatest_moment=valued(float(s.M.max()), f"moment{per}", units),
+        least_moment=valued(float(s.M.min()), f"moment{per}", units),
+        greatest_shear=valued(float(abs(s.V).max()), f"force{per}", units),
+        anchor_loads=[valued(load, "force", units) for load in s.anchor_loads],
+        reaction=valued(s.reaction, f"force{per}", units),
         toe_share=s.toe_use,
         arrays=_arrays(s, per, units) if arrays else None,
     )
@@ -111,16 +98,16 @@ def _arrays(s: StageResult, per: str, units: UnitSystem) -> StageArrays:
 
 def _compared(c: Compared, units: UnitSystem) -> ComparedResult:
     def maybe(number: float | None) -> Value | None:
-        return None if number is None else _value(number, c.quantity, units)
+        return None if number is None else valued(number, c.quantity, units)
 
     return ComparedResult(
         action=c.what,
         where=c.where,
-        envelope=_value(c.envelope, c.quantity, units),
+        envelope=valued(c.envelope, c.quantity, units),
         soft=maybe(c.soft),
         mean=maybe(c.mean),
         stiff=maybe(c.stiff),
-        carried=_value(c.carried, c.quantity, units),
+        carried=valued(c.carried, c.quantity, units),
     )
 
 
@@ -135,6 +122,6 @@ def _failure(
         stage=failed.stage,
         title=expand(failed.title, units),
         mechanism=expand(failed.mechanism, units),
-        depth=_value(failed.depth, "length", units),
+        depth=valued(failed.depth, "length", units),
         remedy=expand(failed.remedy, units),
     )

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from pydantic import BaseModel, ConfigDict
+
+from backstay.quantity import QUANTITIES, Quantity, UnitSystem
 
 
 class Result(BaseModel):
@@ -16,3 +20,14 @@ class Value(Result):
 
     value: float | None
     unit: str
+
+
+def finite(number: float | None) -> float | None:
+    """Return the number, or None where it is not finite: JSON has no infinity."""
+    return number if number is not None and isfinite(number) else None
+
+
+def valued(number: float, quantity: Quantity | str, units: UnitSystem) -> Value:
+    """Return an internal number with its unit in a unit system."""
+    known = QUANTITIES[quantity] if isinstance(quantity, str) else quantity
+    return Value(value=finite(float(known.shown(number, units))), unit=known.unit(units).label)
