@@ -28,6 +28,7 @@ from backstay.stability.slip.from_section import Force, StageOfWork, slip_model
 from backstay.stability.slip.model import AnchorForce, Convention, Floats, ShearForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
 from backstay.stability.slip.pile_shear import wall_shear
+from backstay.stability.slip.result import Method
 from backstay.stability.slip.search_result import Minimum, SearchResult
 from backstay.trace import Step, heading, remark, state, trace, untraced
 
@@ -55,10 +56,14 @@ REACH = 3.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StageSafety:
-    """One stage: its model, the search, and the least safety (infinite where nothing slides)."""
+    """One stage: its model, the search as it was asked for, and the least safety.
+
+    safety: infinite where nothing slides.
+    """
 
     stage: StageOfWork
     model: SlipModel
+    options: SearchOptions
     found: SearchResult
     safety: float
 
@@ -134,7 +139,7 @@ def design_overall(
     done = [_search(site, stage, piles, {}, search, given) for stage, piles in plans]
     short = any(s.safety < target.value for s in done)
     more = _lengths(site, plans, done, target.value, search, given) if short else None
-    checks = [_check(s, target.value, basis, more, shear.steps, force) for s in done]
+    checks = [_check(s, target.value, basis, more, anchors, shear.steps, force) for s in done]
     return OverallDesign(
         target.value, tuple(done), more, _notes(done), tuple(checks),
         (*shear.steps, *(step for c in checks for step in c.steps)),
@@ -182,7 +187,7 @@ def _search(
         limited = replace(options, exits=(float(model.surface[0, 0]), -BESIDE * site.ground.H))
     found = search(model, limited)
     least = found.critical
-    return StageSafety(stage, model, found, inf if least is None else least.F)
+    return StageSafety(stage, model, limited, found, inf if least is None else least.F)
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,7 +287,7 @@ def crossing(anchor: AnchorForce, points: Floats) -> float | None:
 
 def _check(
     done: StageSafety, target: float, basis: Basis, more: Lengthened | None,
-    shear: tuple[Step, ...], force: Force,
+    anchors: Sequence[AnchorDesign], shear: tuple[Step, ...], force: Force,
 ) -> Check:  # fmt: skip
     stage, found = done.stage, done.found
     least = found.critical
@@ -304,25 +309,41 @@ def _check(
         )
         if more is not None:
             parts = ", ".join(
-                f"row {r} by {{length:{v:.6g}}}" for r, v in more.added.items() if v > 0.0
+                f"row {a.row} by {{length:{more.added[a.row]:.6g}}} "
+                f"to {{length:{a.unbonded_length + more.added[a.row]:.6g}}}"
+                for a in anchors
+                if more.added[a.row] > 0.0
             )
-            remedy = f"lengthen the unbonded part, or the bond, of {parts}"
+            remedy = f"lengthen the unbonded part of {parts}, or the bond by as much"
     return safety_check(
         "stability.overall", "overall stability, slip surfaces", done.safety, target,
         basis.overall_safety.cite, where=stage.title, steps=(*shear, *t.steps), remedy=remedy,
-        note="" if least is None else f"{least.kind}, {found.method}; {found.analysed} surfaces",
+        note="" if least is None else f"{least.kind}, {_named(least.result.method)}; "
+        f"{found.analysed} surfaces",
     )  # fmt: skip
 
 
 def _state_minimum(least: Minimum, found: SearchResult) -> None:
     result = least.result
+    if result.method != found.method:
+        remark(
+            f"By {_named(found.method)} the least safe surface has no solution: simplified Bishop "
+            "stands in for it, which leaves horizontal equilibrium out."
+        )
     aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
     state(
         "F", f"Least safety, {least.kind}", least.F, "ratio",
-        method=f"{found.method}, searched over {found.analysed} surfaces; last change of the search "
+        method=f"{_named(result.method)}, searched over {found.analysed} surfaces; last change of the search "
         f"{least.last_change:.0e}; left of equilibrium: force {result.residual_force:.0e} of the "
         f"weight, moment {result.residual_moment:.0e}; set aside: {aside}",
     )  # fmt: skip
+
+
+def _named(method: Method) -> str:
+    return {
+        "ordinary": "ordinary slices", "bishop": "simplified Bishop", "spencer": "Spencer",
+        "morgenstern-price": "Morgenstern-Price",
+    }[method]  # fmt: skip
 
 
 def _notes(done: Sequence[StageSafety]) -> tuple[str, ...]:

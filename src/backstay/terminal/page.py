@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 
 from rich.box import SIMPLE_HEAD
 from rich.console import Console
@@ -64,6 +65,7 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     print_turned(console, schedule_table(done, units))
     _wall(console, done, units)
     _stages(console, done, units)
+    _slip_surfaces(console, done, units)
     _movement(console, done, units)
     _checks(console, done.checks, units)
     _remedies(console, done.checks, units)
@@ -123,6 +125,33 @@ def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
             console, "Stages",
             f"stands at all {staged.mean.input.stages} stages in soft, mean and stiff ground",
         )  # fmt: skip
+
+
+def _slip_surfaces(console: Console, done: SectionDesign, units: UnitSystem) -> None:
+    overall = done.overall
+    if overall is None:
+        _label(console, "Slips", "slip surfaces were not searched")
+        return
+    found = [
+        f"{s.stage.title} "
+        + (QUANTITIES["ratio"].text(s.safety, units) if isfinite(s.safety) else "none slides")
+        for s in reversed(overall.stages)
+    ]
+    target = QUANTITIES["ratio"].text(overall.target, units)
+    _label(console, "Slips", f"least safety on slip surfaces {', '.join(found)}; target {target}")
+    if overall.lengthened is not None:
+        more = overall.lengthened
+        rows = [
+            f"row {row} by {QUANTITIES['length'].text(added, units)}"
+            for row, added in sorted(more.added.items())
+            if added > 0.0
+        ]
+        _label(
+            console, "",
+            f"the target is reached with the unbonded length of {', '.join(rows)} longer",
+        )  # fmt: skip
+    for note in overall.notes:
+        _label(console, "", expand(note, units))
 
 
 def _label(console: Console, label: str, text: str) -> None:
