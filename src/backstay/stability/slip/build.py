@@ -13,7 +13,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-_SOURCES = ("arrays", "surface", "slices", "forces", "methods", "thrust", "kernel")
+_SOURCES = ("arrays", "surface", "slices", "forces", "methods", "scan", "thrust", "kernel")
 _STAMP = "kernel.sources"
 _PACKAGE = "backstay.stability.slip"
 ENTRIES = ("analyse", "circles_batch", "polylines_batch")

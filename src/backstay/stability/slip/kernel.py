@@ -16,8 +16,8 @@ from backstay.stability.slip.methods import (
     DOES_NOT_DRIVE,
     by_moments,
     centre_of,
-    full_equilibrium,
 )
+from backstay.stability.slip.scan import full_equilibrium
 from backstay.stability.slip.slices import cut, edges, side_force
 from backstay.stability.slip.surface import CUTS, breaks, find_mass, room_for_breaks
 from backstay.stability.slip.thrust import FULL, ORDINARY, fill_forces, judge, thrust_line

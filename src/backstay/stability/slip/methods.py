@@ -15,7 +15,7 @@ residuals and their derivatives come of one pass over the slices.
 
 from __future__ import annotations
 
-from math import sqrt, tan
+from math import sqrt
 
 from numba import njit
 
@@ -39,10 +39,6 @@ from backstay.stability.slip.arrays import (
 CONVERGED = 0
 NOT_CONVERGED = 1
 DOES_NOT_DRIVE = 5
-TOLERANCE = 1e-11
-"""Residuals over the sum of loads (and width) at which the equilibrium has been found."""
-GOOD_ENOUGH = 1e-9
-"""Residuals that rounding may leave."""
 
 
 @njit(cache=True, error_model="numpy")
@@ -165,134 +161,3 @@ def by_moments(S, n, x0, y0, bishop, start, tolerance):
         before, last = F, change
         F += jump
     return NOT_CONVERGED, 0.0, 200
-
-
-@njit(cache=True, error_model="numpy")
-def _badness(e, moment, size, width):
-    return abs(e) / size + abs(moment) / (size * width)
-
-
-@njit(cache=True, error_model="numpy")
-def _newton(S, n, g, lam, size, width):
-    """Return (found, g, lam, passes): both residuals nil by Newton's method, in steps that lead down."""
-    e, moment, eg, el, mg, ml, least = sweep(S, n, g, lam)
-    bad = _badness(e, moment, size, width)
-    count = 1
-    for _ in range(30):
-        if bad <= TOLERANCE:
-            break
-        det = eg * ml - el * mg
-        if abs(el) <= 1e-9 * size and abs(ml) <= 1e-9 * size * width and eg != 0.0:
-            dg, dl = -e / eg, 0.0  # sides that carry nothing may be inclined as they like
-        elif det == 0.0 or not abs(det) < 1e300:
-            break
-        else:
-            dg, dl = -(e * ml - el * moment) / det, -(eg * moment - e * mg) / det
-        step = min(1.0, 0.5 * g / max(abs(dg), 1e-300), 0.5 / max(abs(dl), 1e-300))
-        better = False
-        for _half in range(12):
-            e1, m1, eg1, el1, mg1, ml1, least1 = sweep(S, n, g + step * dg, lam + step * dl)
-            count += 1
-            bad1 = _badness(e1, m1, size, width)
-            if least1 > 0.0 and bad1 < bad:
-                better = True
-                break
-            step *= 0.5
-        if not better:
-            break
-        g, lam = g + step * dg, lam + step * dl
-        e, moment, eg, el, mg, ml, least, bad = e1, m1, eg1, el1, mg1, ml1, least1, bad1
-    return bad <= GOOD_ENOUGH and least > 0.0 and g > 0.0, g, lam, count
-
-
-@njit(cache=True, error_model="numpy")
-def _force_root(S, n, lam, start, size):
-    """Return (found, g, M, passes): the forces close for one lambda; g within reach of all divisors."""
-    low, high, g = 0.0, -1.0, start
-    count = 0
-    for _ in range(60):
-        e, moment, eg, _el, _mg, _ml, least = sweep(S, n, g, lam)
-        count += 1
-        if least <= 0.0:
-            high = g  # beyond the least root there is a pole
-            g = 0.5 * (low + high)
-        else:
-            if abs(e) <= 1e-12 * size:
-                return True, g, moment, count
-            if e < 0.0:
-                low = g
-            else:
-                high = g
-            trial = g - e / eg if eg > 0.0 else -1.0
-            if high < 0.0:
-                g = min(trial, 3.0 * g) if trial > low else 2.0 * g
-            else:
-                g = trial if low < trial < high else 0.5 * (low + high)
-        if g > 1e6 or (high > 0.0 and high - low < 1e-15 * high):
-            break
-    return False, 0.0, 0.0, count
-
-
-STEPS = 32
-"""Values of lambda tried either side of nil where Newton's method does not lead there."""
-MOST_LAMBDA = tan(1.4)
-"""Steepest side force that is tried (80 degrees)."""
-
-
-@njit(cache=True, error_model="numpy")
-def _by_scan(S, n, size, width, start):
-    """Return (found, g, lam, passes): lambda by halving between values whose moments differ in sign.
-
-    The forces close at each lambda; the solution with the least |lambda| is taken.
-    """
-    total = 0
-    for way in range(2):
-        sign = 1.0 if way == 0 else -1.0
-        known, before, lam_before, g_before = False, 0.0, 0.0, start
-        for k in range(STEPS + 1):
-            lam = sign * tan(1.4 * k / STEPS)
-            found, g, moment, count = _force_root(S, n, lam, g_before if known else start, size)
-            total += count
-            if found and known and (moment > 0.0) != (before > 0.0):
-                low, high, low_m, high_m = lam_before, lam, before, moment
-                side = 0
-                for _ in range(80):
-                    at = high - high_m * (high - low) / (high_m - low_m)
-                    ok, g_at, m_at, count = _force_root(S, n, at, g, size)
-                    total += count
-                    if not ok:
-                        break
-                    if abs(m_at) <= TOLERANCE * size * width or abs(high - low) < 1e-14:
-                        return abs(m_at) <= GOOD_ENOUGH * size * width, g_at, at, total
-                    if (m_at > 0.0) == (high_m > 0.0):
-                        high, high_m = at, m_at
-                        low_m *= 0.5 if side == 1 else 1.0
-                        side = 1
-                    else:
-                        low, low_m = at, m_at
-                        high_m *= 0.5 if side == 2 else 1.0
-                        side = 2
-            known = found
-            if found:
-                before, lam_before, g_before = moment, lam, g
-    return False, 0.0, 0.0, total
-
-
-@njit(cache=True, error_model="numpy")
-def full_equilibrium(S, n, start):
-    """Return (status, F, lambda, passes) where forces and moments both close.
-
-    start: a factor of safety to begin with. Where Newton's method stops short, or ends beyond a pole,
-    lambda is scanned; what neither finds is reported as not converged.
-    """
-    size, width = size_of(S, n), S[EDGE_X, n] - S[EDGE_X, 0]
-    found, g, lam, count = _newton(S, n, 1.0 / start, 0.25, size, width)
-    if not found or abs(lam) > MOST_LAMBDA:
-        found, g, lam, more = _by_scan(S, n, size, width, 1.0 / start)
-        count += more
-    if found:
-        return CONVERGED, 1.0 / g, lam, count
-    push = 0.0
-    for i in range(n):
-        push += S[LOAD_X, i] + S[LOAD_Y, i] * S[SIN, i] / S[COS, i]
-    return (DOES_NOT_DRIVE if push >= 0.0 else NOT_CONVERGED), 0.0, 0.0, count
