@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
+from typing import NamedTuple
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -37,9 +40,75 @@ def _arrays(model: SlipModel) -> Ground:
         raise DesignError(
             "kh, kv and the depth of the crack must be numbers, its water a share of it"
         )
-    surface = _line(model.surface, "surface", right)
-    tops = [_line(top, f"top of layer {i + 2}", right) for i, top in enumerate(model.tops)]
-    water = None if model.water is None else _line(model.water, "water table", right)
+    columns = _columns(
+        _Lines(
+            model.surface, model.tops, model.water, model.strips, right,
+            model.flow == "along the table",
+        )
+    )  # fmt: skip
+    gx, gy, gu = _grid(model, right)
+    impenetrable = (
+        np.zeros(k, bool) if model.impenetrable is None else np.asarray(model.impenetrable)
+    )
+    return Ground(
+        x=columns.x, surface=columns.surface, tops=columns.tops, water=columns.water,
+        load=columns.load, flow=columns.flow,
+        rock=int(impenetrable.argmax()) if impenetrable.any() else k,
+        grid_x=gx, grid_y=gy, grid_u=gu, standing=columns.standing,
+        gamma_w=float(model.gamma_w), kh=float(model.kh), kv=float(model.kv),
+        crack=float(model.crack), crack_water=float(model.crack_water),
+        forces=_forces(model, right),
+        anchors=np.array([_anchor(a, right) for a in model.anchors]).reshape(-1, 11),
+        piles=np.array([_pile(p, right) for p in model.piles]).reshape(-1, 5),
+        **_layers(model, k),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lines:
+    """What the columns follow from: the very same arrays make the same columns.
+
+    Models that differ in strength, anchors or shaking alone, as roots of these are found by, share
+    them.
+    """
+
+    surface: Floats
+    tops: tuple[Floats, ...]
+    water: Floats | None
+    strips: Floats
+    right: bool
+    along: bool
+
+    @property
+    def _key(self) -> tuple[int | bool, ...]:
+        arrays = (self.surface, *self.tops, self.water, self.strips)
+        return (*map(id, arrays), self.right, self.along)
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Lines) and self._key == other._key
+
+
+class _Columns(NamedTuple):
+    """The part of `Ground` that lines and loads alone decide."""
+
+    x: Floats
+    surface: Floats
+    tops: Floats
+    water: Floats
+    load: Floats
+    flow: Floats
+    standing: float
+
+
+@lru_cache(maxsize=16)
+def _columns(given: _Lines) -> _Columns:
+    k = len(given.tops) + 1
+    surface = _line(given.surface, "surface", given.right)
+    tops = [_line(top, f"top of layer {i + 2}", given.right) for i, top in enumerate(given.tops)]
+    water = None if given.water is None else _line(given.water, "water table", given.right)
     left, end = surface[0, 0], surface[-1, 0]
     lines = [surface, *tops, *([] if water is None else [water])]
     for line, name in zip(
@@ -47,8 +116,8 @@ def _arrays(model: SlipModel) -> Ground:
     ):
         if line[0, 0] > left + 1e-6 or line[-1, 0] < end - 1e-6:
             raise DesignError(f"the {name} does not reach over the whole width of the surface")
-    strips = _table(model.strips, 3, "strips")
-    if right:
+    strips = _table(given.strips, 3, "strips")
+    if given.right:
         strips = strips[:, [1, 0, 2]] * np.array([-1.0, -1.0, 1.0])
     if (strips[:, 1] < strips[:, 0]).any():
         raise DesignError("a strip load ends before it begins")
@@ -69,7 +138,7 @@ def _arrays(model: SlipModel) -> Ground:
         levels[:, i + 1] = np.minimum(levels[:, i], _ends(top, x))
     table = np.full((len(x) - 1, 2), -FAR) if water is None else _ends(water, x)
     flow = np.ones(len(x) - 1)
-    if water is not None and model.flow == "along the table":
+    if water is not None and given.along:
         slope = (table[:, 1] - table[:, 0]) / np.diff(x)
         under = table.mean(axis=1) <= levels[:, 0].mean(axis=1) + _NEAR
         flow = np.where(under, 1.0 / (1.0 + slope**2), 1.0)
@@ -77,21 +146,7 @@ def _arrays(model: SlipModel) -> Ground:
     load = np.zeros(len(x) - 1)
     for x1, x2, q in strips:
         load += np.where((middle > x1) & (middle < x2), q, 0.0)
-    gx, gy, gu = _grid(model, right)
-    impenetrable = (
-        np.zeros(k, bool) if model.impenetrable is None else np.asarray(model.impenetrable)
-    )
-    return Ground(
-        x=x, surface=np.ascontiguousarray(levels[:, 0]), tops=levels, water=table, load=load, flow=flow,
-        rock=int(impenetrable.argmax()) if impenetrable.any() else k,
-        grid_x=gx, grid_y=gy, grid_u=gu, standing=standing,
-        gamma_w=float(model.gamma_w), kh=float(model.kh), kv=float(model.kv),
-        crack=float(model.crack), crack_water=float(model.crack_water),
-        forces=_forces(model, right),
-        anchors=np.array([_anchor(a, right) for a in model.anchors]).reshape(-1, 11),
-        piles=np.array([_pile(p, right) for p in model.piles]).reshape(-1, 5),
-        **_layers(model, k),
-    )  # fmt: skip
+    return _Columns(x, np.ascontiguousarray(levels[:, 0]), levels, table, load, flow, standing)
 
 
 def _layers(model: SlipModel, k: int) -> dict[str, Floats]:
