@@ -20,8 +20,8 @@ KIND_WORDS: dict[Kind, str] = {
     "block": "block along a layer", "general": "general",
 }  # fmt: skip
 _HEADS: dict[Method, str] = {
-    "spencer": "F, Spencer", "morgenstern-price": "F, Morg.-Price", "bishop": "F, Bishop",
-    "ordinary": "F, ordinary",
+    "spencer": "Spencer", "morgenstern-price": "Morgenstern-Price", "bishop": "Bishop",
+    "ordinary": "Ordinary",
 }  # fmt: skip
 
 
@@ -38,8 +38,13 @@ def admissible_words(minimum: Minimum, searched: Method) -> str:
     if result.method != searched:
         return f"no solution by {METHOD_WORDS[searched]}: {METHOD_WORDS[result.method]} stands in"
     if result.flags:
-        return f"by moments about the centre; {', '.join(result.flags)}"
+        return f"by moments; {flag_words(result.flags)}"
     return "yes"
+
+
+def flag_words(flags: Sequence[str]) -> str:
+    """Return faults of a solution, or reasons for setting it aside, as printed."""
+    return ", ".join(flags).replace("m_alpha", "m\u03b1")
 
 
 def minima_table(
@@ -74,7 +79,7 @@ def minima_table(
     )  # fmt: skip
     return Table(
         "Minima", head, tuple(rows), "llrrrrrrrrl",
-        (1.5, 1.3, 1.6, 1.6, 0.9, 0.9, 1.1, 1.2, 0.9, 1.1, 2.6),
+        (1.5, 1.2, 1.4, 1.4, 0.8, 0.9, 1.1, 1.8, 1.0, 1.2, 2.4),
     )  # fmt: skip
 
 
@@ -86,7 +91,7 @@ def counts_table(searches: Sequence[tuple[str, SearchResult]]) -> Table:
     rows = [
         ("looked at", *(str(found.analysed) for _, found in searches)),
         *(
-            (f"set aside: {reason}", *(str(found.set_aside.get(reason, 0)) for _, found in searches))
+            (f"set aside: {flag_words([reason])}", *(str(found.set_aside.get(reason, 0)) for _, found in searches))
             for reason in reasons
         ),
         (

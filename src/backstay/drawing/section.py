@@ -27,6 +27,7 @@ from backstay.drawing.site import (
     tiers,
     unseen,
 )
+from backstay.drawing.slip import draw_slip, label_slip
 from backstay.drawing.strip import Caption, draw_strip, scale_bar, title
 from backstay.drawing.works import (
     bench_depths,
@@ -83,6 +84,7 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
     obstacles = draw_obstacles(board, frame, done)
     row = draw_right_of_way(board, frame, done)
     limit = draw_surface(board, frame, done)
+    slip = draw_slip(board, frame, done)
     draw_anchors(board, frame, done, units)
     draw_wall(board, frame, done)
     draw_benches(board, frame, done)
@@ -100,6 +102,7 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
     label_wall(board, frame, done, units)
     label_water(board, frame, water)
     label_surface(board, frame, done, limit)
+    label_slip(board, frame, done, slip)
 
 
 def _levels(done: SectionDesign, frame: Frame, water: list[tuple[float, str]]) -> list[Level]:

@@ -168,6 +168,7 @@ def crossed_circle(board: Board, name: str, at: Point) -> None:
 
 _SAMPLES: tuple[tuple[str, str, Sample], ...] = (
     ("SURFACE-FAILURE", "Critical failure surface", _dash),
+    ("SLIP-SURFACE", "Critical slip surface, finished cut", _dash),
     ("SURFACE-BOND-LIMIT", "Least set-back of bond zones", _dash),
     ("ANCHOR-FREE", "Free (unbonded) length", _dash),
     ("ANCHOR-BOND", "Bond length", _bar),

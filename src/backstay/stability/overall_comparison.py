@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from backstay.stability.overall import BESIDE
+from backstay.stability.overall import OverallDesign, StageSafety
 from backstay.stability.slip.analysis import SLICES, analyse_circle, analyse_surface
-from backstay.stability.slip.arcs import thickness
+from backstay.stability.slip.arcs import arc_points, thickness
 from backstay.stability.slip.ground_frame import frame
-from backstay.stability.slip.model import Circle, SlipModel
+from backstay.stability.slip.model import Circle, Floats, SlipModel
 from backstay.stability.slip.options import SearchOptions
 from backstay.stability.slip.result import METHODS, Method, SlipResult
 from backstay.stability.slip.search_result import Minimum, SearchResult
@@ -42,10 +42,16 @@ class Compared:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MappedCircles:
-    """The map of safety over circle centres around the least safe circle."""
+    """The map of safety over circle centres around the least safe circle of a search.
+
+    lowest: least F on the map, and its centre (x, y), m: less than that of `least` where the map's
+    radii found a circle that the search did not look at, or has outside its limits.
+    """
 
     least: Minimum
     map: SafetyMap
+    lowest: float
+    lowest_at: tuple[float, float]
 
 
 def compare_methods(model: SlipModel, minimum: Minimum, *, slices: int = SLICES) -> Compared:
@@ -96,7 +102,8 @@ def least_circle(
     )  # fmt: skip
     low, high = (first, last) if model.to_left else (last, first)
     return Minimum(
-        F=result.F, kind="circle", circle=circle, points=result.surface, out=low, start=high,
+        F=result.F, kind="circle", circle=circle,
+        points=seen.turn(arc_points(turned, ends, 41)[0]), out=low, start=high,
         thickness=float(thickness(seen.ground, turned, ends, seen.rock)[0]),
         last_change=0.0, at_edge=False, result=result,
     )  # fmt: skip
@@ -115,9 +122,28 @@ def map_circles(
     if least is None:
         return None
     made = safety_map(model, replace(found, minima=(least,)), options=options)
-    return None if made is None else MappedCircles(least, made)
+    if made is None or not np.isfinite(made.F).any():
+        return None
+    i, j = np.unravel_index(int(np.nanargmin(made.F)), made.F.shape)
+    return MappedCircles(
+        least, made, float(made.F[i, j]), (float(made.x[j]), float(made.y[i]))
+    )  # fmt: skip
 
 
-def options_of_wall(model: SlipModel, height: float) -> SearchOptions:
-    """Return the options with which `overall` searches a stage; height: of the finished cut (m)."""
-    return SearchOptions(exits=(float(model.surface[0, 0]), -BESIDE * height))
+def least_final(design: OverallDesign) -> StageSafety | None:
+    """Return the least safe state of the finished cut; None where nothing slides in any."""
+    found = [s for s in design.stages if s.stage.title.startswith("final") and s.found.minima]
+    return min(found, key=lambda s: s.safety, default=None)
+
+
+def whole_surface(one: Minimum) -> Floats:
+    """Return the surface as it slides (n, 2): along rock where rock cuts it, with its open crack."""
+    result = one.result
+    if one.kind != "composite" and result.crack <= 0.0:
+        return one.points
+    line = result.surface
+    if result.crack <= 0.0:
+        return line
+    if one.start[0] >= one.out[0]:
+        return np.vstack((line, line[-1] + (0.0, result.crack)))
+    return np.vstack((line[0] + (0.0, result.crack), line))

@@ -5,11 +5,12 @@ A drawing must be right whatever was computed, so these results are free to be e
 
 from __future__ import annotations
 
-from math import atan2, cos, sin
+from math import atan2, cos, pi, sin
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 from ruamel.yaml import YAML
 
 from backstay.anchors.schedule import anchors_along
@@ -27,6 +28,18 @@ def project(data: dict[str, Any]) -> Project:
 
 def example(name: str) -> dict[str, Any]:
     return YAML(typ="safe").load((EXAMPLES / name).read_text("utf-8"))
+
+
+def overall_stand_in(H: float) -> Any:
+    """Return overall stability with a circle that comes out ahead of the wall and starts far behind."""
+    half = [i * pi / 40 for i in range(-12, 19)]
+    x, y, R = 0.1 * H, 0.35 * H, 2.0 * H
+    points = np.array([(x + R * sin(t), y - R * cos(t)) for t in half])
+    result = SimpleNamespace(method="spencer", crack=0.0, surface=points)
+    least = SimpleNamespace(F=1.4789, kind="circle", points=points, result=result)
+    found = SimpleNamespace(minima=(least,), critical=least)
+    stage = SimpleNamespace(title="final, undrained")
+    return SimpleNamespace(stages=(SimpleNamespace(stage=stage, found=found, safety=least.F),))
 
 
 def stand_in(section: Section) -> Any:
@@ -64,6 +77,7 @@ def stand_in(section: Section) -> Any:
         section=section, ground=ground,
         surface=SimpleNamespace(points=((0.0, H), (x, 0.0)), angle=atan2(H, x)),
         anchors=tuple(anchors),
+        overall=overall_stand_in(H),
         wall=SimpleNamespace(
             kind="soldier piles" if piles else "continuous",
             section_name=section.wall.section if piles else section.wall.name,
