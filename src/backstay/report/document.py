@@ -150,6 +150,7 @@ class Document:
         for note in done.deep_sliding.notes:
             self._paragraph(note)
         self._checks(done.deep_sliding.checks)
+        self._overall(prefix, done)
         self._heading(2, "Base of the cut")
         self._derive(done.base.steps)
         for note in done.base.notes:
@@ -168,6 +169,18 @@ class Document:
             {"type": "list", "items": [prose(n, units) for n in done.schedule.notes]}
         )
         self._table(quantities_table(done, units))
+
+    def _overall(self, prefix: str, done: SectionDesign) -> None:
+        from backstay.report.slip_chapter import overall_chapter
+
+        if done.overall is None:
+            return
+        self._heading(2, "Overall stability")
+        self._derive(done.overall.steps)
+        self._checks(done.overall.checks)
+        chapter = overall_chapter(prefix, done, self.units)
+        self.blocks += chapter.blocks
+        self.figures |= chapter.figures
 
     def _staged(self, prefix: str, done: SectionDesign) -> None:
         from backstay.report.staged import history_figure, staged_figures

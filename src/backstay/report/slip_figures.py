@@ -21,6 +21,7 @@ from backstay.report.slip_scene import (
 )
 from backstay.report.svg import Anchor, Point
 from backstay.slip_tables import METHOD_WORDS, safety_words
+from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.result import SliceTable
 from backstay.stability.slip.search_result import Minimum, SearchResult
@@ -54,10 +55,10 @@ def slip_figure(
     if table is not None:
         _slices(scene, table, chosen)
     for other in found.minima[1:]:
-        scene.line(other.points, width=0.7)
+        scene.line(whole_surface(other), width=0.7)
     draw_anchors(scene, model.anchors)
     if least is not None:
-        scene.line(least.points, width=2.0)
+        scene.line(whole_surface(least), width=2.0)
         if table is not None:
             _thrust(scene, table)
         _safety(scene, least, bold=True)
@@ -131,18 +132,22 @@ def _thrust(scene: Scene, table: SliceTable) -> None:
 
 def _safety(scene: Scene, one: Minimum, *, bold: bool) -> None:
     """Letter a surface with its factor of safety."""
-    runs = scene.inside(one.points)
+    runs = scene.inside(whole_surface(one))
     if not runs:
         return
     words = f"F = {safety_words(one.F, 2)}"
     if bold:
         words += f", {METHOD_WORDS[one.result.method]}"
     longest = max(runs, key=len)
-    shares = (0.35, 0.25, 0.45, 0.55, 0.15) if bold else (0.93, 0.07, 0.85, 0.15, 0.75, 0.6)
-    _name(
-        scene, [along(longest, t) for t in shares], words, below=True, bold=bold,
-        size=8.5 if bold else 6.5,
-    )  # fmt: skip
+    if bold:
+        spots = [along(longest, t) for t in (0.35, 0.25, 0.45, 0.55, 0.15)]
+        _name(scene, spots, words, below=True, bold=True, size=8.5)
+        return
+    places: list[tuple[Point, Anchor]] = []
+    for t in (0.92, 0.84, 0.76, 0.68, 0.6, 0.08, 0.16, 0.24):
+        x, y = along(longest, t)
+        places += [((x + 4.0, y + 4.5), "start"), ((x - 4.0, y + 1.0), "end")]
+    scene.canvas.label(places, words, size=6.5)
 
 
 def _name(
@@ -169,17 +174,24 @@ def _rows(scene: Scene, model: SlipModel, least: Minimum) -> None:
         if acts != whole:
             words += f" of {whole}"
         length = anchor.free + anchor.bond if isfinite(anchor.free) else 3.0
-        spots = [
-            scene.at(anchor.x + t * length * anchor.dx, anchor.y + t * length * anchor.dy)
-            for t in (0.8, 0.7, 0.9, 0.6, 0.5)
-        ]
-        _name(scene, spots, words)
+        falls = anchor.dx * anchor.dy < 0.0  # on the page, from left to right
+        over, under = ("start", "end") if falls else ("end", "start")
+        places: list[tuple[Point, Anchor]] = []
+        for t in (0.85, 0.75, 0.95, 0.65, 0.55, 0.45):
+            x, y = scene.at(anchor.x + t * length * anchor.dx, anchor.y + t * length * anchor.dy)
+            places += [((x, y - 3.5), _side(over)), ((x, y + 9.0), _side(under))]
+        scene.canvas.label(places, words, size=6.5)
+
+
+def _side(name: str) -> Anchor:
+    return "start" if name == "start" else "end"
 
 
 def _numbers(scene: Scene, table: SliceTable) -> None:
     """Write the number of every tenth slice, so that the table finds its way into the figure."""
     count = len(table.x)
-    for i in sorted({0, count - 1, *range(9, count, 10)}):
+    last = {count - 1} if count % 10 > 3 else set()
+    for i in sorted({0, *last, *range(9, count, 10)}):
         middle = 0.5 * float(table.side_top[i] + table.side_top[i + 1])
         x, y = scene.at(float(table.x[i]), middle)
         scene.canvas.label(

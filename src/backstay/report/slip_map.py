@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import ceil, log10
+from itertools import pairwise
+from math import floor, hypot, log10
 
 import numpy as np
 
@@ -12,11 +13,13 @@ from backstay.report.contours import contour
 from backstay.report.slip_scene import Scene, Setting, along, draw_ground, level_of
 from backstay.report.svg import FAINT, Anchor, Point
 from backstay.slip_tables import safety_words
-from backstay.stability.overall_comparison import MappedCircles
+from backstay.stability.overall_comparison import MappedCircles, whole_surface
 from backstay.stability.slip.model import Floats, SlipModel
 
 _LEVELS = 9
 """Contours drawn at most."""
+_SHORTEST = 16.0
+"""Length (points) of a contour below which it is not drawn."""
 _MOST = 1.7
 """Centres whose safety is above this many times the least are of no interest: no contours there."""
 
@@ -32,22 +35,25 @@ def map_figure(
     """Return the map of the least safety at each centre, over the section it belongs to."""
     given = setting or Setting()
     scene = Scene(_window(model, mapped, given), units, given.datum)
-    draw_ground(scene, model, given)
+    draw_ground(scene, model, given, loads=False)
     least, made = mapped.least, mapped.map
     circle = least.circle
     if circle is None:
         raise ValueError("the map needs a circle")
     _frame(scene, mapped)
-    scene.line(least.points, width=1.8)
+    scene.line(whole_surface(least), width=1.8)
     centre = scene.at(circle.x, circle.y)
     for end in (least.points[0], least.points[-1]):
         scene.line([(circle.x, circle.y), (float(end[0]), float(end[1]))], width=0.6, dash="4 2")
+    values = levels(made.F, least.F)
+    places = _decimals(values)
+    drawn = [(_contour(scene, made.x, made.y, made.F, level), level) for level in values]
     _centre(scene, centre)
     scene.canvas.label(
-        _beside(centre), f"least F = {safety_words(least.F, 2)}", size=8.5, bold=True
+        _beside(centre), f"F = {safety_words(least.F, 2)}", size=8.5, bold=True, backed=True
     )
-    for level in levels(made.F, least.F):
-        _contour(scene, made.x, made.y, made.F, level)
+    for parts, level in drawn:
+        _number(scene, parts, f"{level:.{places}f}")
     return scene.document(title)
 
 
@@ -56,13 +62,19 @@ def levels(F: Floats, least: float) -> list[float]:
     known = F[np.isfinite(F)]
     if not len(known):
         return []
+    low = min(least, float(known.min()))
     most = min(float(known.max()), _MOST * least)
-    rough = max((most - least) / _LEVELS, 1e-3)
-    power = 10.0 ** np.floor(log10(rough))
-    step = float(next(s for s in (1.0, 2.0, 5.0, 10.0) if s * power >= rough) * power)
-    first = ceil(least / step + 1e-9) * step
+    rough = max((most - low) / _LEVELS, 1e-3)
+    power = 10.0 ** floor(log10(rough))
+    step = next(s for s in (1.0, 2.0, 5.0, 10.0) if s * power >= rough - 1e-12) * power
+    first = (floor(low / step + 1e-9) + 1) * step
     count = int((most - first) / step + 1e-9) + 1
     return [round(first + k * step, 6) for k in range(max(count, 0))]
+
+
+def _decimals(values: list[float]) -> int:
+    """Return the decimals that tell all contours apart."""
+    return next(n for n in range(1, 7) if all(abs(v - round(v, n)) < 1e-7 for v in values))
 
 
 def _window(model: SlipModel, mapped: MappedCircles, setting: Setting) -> Window:
@@ -103,16 +115,22 @@ def _beside(at: Point) -> list[tuple[Point, Anchor]]:
             ((x - 8, y + 9), "end"), ((x, y - 12), "middle")]  # fmt: skip
 
 
-def _contour(scene: Scene, x: Floats, y: Floats, F: Floats, level: float) -> None:
-    lines = contour(x, y, F, level)
-    drawn = [part for line in lines for part in scene.inside(line)]
-    for part in drawn:
-        scene.canvas.line(part, width=0.7)
-    for part in sorted(drawn, key=len, reverse=True)[:2]:
-        if len(part) < 3:
-            continue
-        shares = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6)
+def _contour(scene: Scene, x: Floats, y: Floats, F: Floats, level: float) -> list[list[Point]]:
+    """Draw the lines of one level; those too short are the grain of the radii tried, no shape."""
+    drawn = []
+    for line in contour(x, y, F, level):
+        for part in scene.inside(line):
+            if sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(part)) >= _SHORTEST:
+                scene.canvas.line(part, width=0.7)
+                drawn.append(part)
+    return drawn
+
+
+def _number(scene: Scene, parts: list[list[Point]], words: str) -> None:
+    """Write the number of a level on each of its lines."""
+    for part in parts:
+        shares = (0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8, 0.1, 0.9)
         places: list[tuple[Point, Anchor]] = [
             ((px, py + 2.3), "middle") for px, py in (along(part, t) for t in shares)
         ]
-        scene.canvas.label(places, f"{level:.4g}", size=6.5)
+        scene.canvas.label(places, words, size=6.5, backed=True)

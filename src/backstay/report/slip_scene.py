@@ -10,8 +10,9 @@ from math import degrees, hypot, isfinite
 import numpy as np
 
 from backstay.drawing.clip import Window, clipped
+from backstay.drawing.figures import short
 from backstay.drawing.lettering import CAP_HEIGHT, wrapped
-from backstay.quantity import QUANTITIES, UnitSystem, significant
+from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.panels import ticks
 from backstay.report.svg import FAINT, Canvas, Point, spread
 from backstay.stability.slip.model import AnchorForce, Floats, SlipModel
@@ -87,7 +88,7 @@ def level_of(line: Floats, x: float) -> float:
     return float(y1 + (y2 - y1) * (x - x1) / (x2 - x1))
 
 
-def draw_ground(scene: Scene, model: SlipModel, setting: Setting) -> None:
+def draw_ground(scene: Scene, model: SlipModel, setting: Setting, *, loads: bool = True) -> None:
     """Draw ground, strata with name and strength beside them, water, loads and the wall."""
     (x1, y1), (x2, _) = scene.window
     surface = model.surface
@@ -98,7 +99,8 @@ def draw_ground(scene: Scene, model: SlipModel, setting: Setting) -> None:
     _strata(scene, model)
     scene.line(top, width=1.1)
     _water(scene, model)
-    _loads(scene, model)
+    if loads:
+        _loads(scene, model)
     if setting.wall is not None:
         x, head, toe = setting.wall
         scene.line([(x, head), (x, toe)], width=_STEEL)
@@ -149,7 +151,7 @@ def _water(scene: Scene, model: SlipModel) -> None:
 def _loads(scene: Scene, model: SlipModel) -> None:
     """Draw loads on the surface as arrows under a line, each with its size."""
     (x1, _), (x2, _) = scene.window
-    canvas, stress = scene.canvas, QUANTITIES["stress"]
+    canvas = scene.canvas
     for a, b, p in sorted(model.strips.tolist(), key=lambda strip: strip[0] - strip[1]):
         left, right = max(a, x1), min(b, x2)
         if right <= left:
@@ -162,7 +164,7 @@ def _loads(scene: Scene, model: SlipModel) -> None:
             canvas.arrow((px, py - tier), (px, py - 1.0), width=0.5)
         tops = [scene.at(x, level_of(model.surface, x)) for x in (left, right)]
         canvas.line([(px, py - tier) for px, py in tops], width=0.5)
-        words = f"{significant(stress.shown(p, scene.units), 3)} {stress.unit(scene.units).label}"
+        words = short(p, "stress", scene.units)
         px, py = tops[0][0] + 0.5 * (tops[1][0] - tops[0][0]), min(y for _, y in tops)
         spots = [px, px - 40, px + 40, px - 80, px + 80]
         canvas.label(
@@ -200,25 +202,17 @@ def _names(scene: Scene, model: SlipModel, setting: Setting) -> None:
 
 def _strength(model: SlipModel, k: int, units: UnitSystem) -> list[str]:
     """Return the strength of a layer in words: what the analysis used."""
-    stress, gradient = QUANTITIES["stress"], QUANTITIES["stress gradient"]
     if model.impenetrable is not None and model.impenetrable[k]:
         return ["no surface enters"]
     if model.su is not None and model.su[k] > 0.0:
-        words = [f"su {significant(stress.shown(float(model.su[k]), units), 3)}"]
+        words = [f"su {short(float(model.su[k]), 'stress', units)}"]
         if model.su_gradient is not None and model.su_gradient[k]:
-            rise = significant(gradient.shown(float(model.su_gradient[k]), units), 3)
-            return [
-                f"{words[0]} {stress.unit(units).label}",
-                f"+ {rise} {gradient.unit(units).label}",
-            ]
-        return [f"{words[0]} {stress.unit(units).label}"]
-    angle = f"φ {degrees(float(model.phi[k])):.3g}°"
+            words.append(f"+ {short(float(model.su_gradient[k]), 'stress gradient', units)}")
+        return words
+    words = [f"φ {degrees(float(model.phi[k])):.3g}°"]
     if model.c[k]:
-        return [
-            f"{angle}, c {significant(stress.shown(float(model.c[k]), units), 3)} "
-            f"{stress.unit(units).label}"
-        ]
-    return [angle]
+        words[0] += f", c {short(float(model.c[k]), 'stress', units)}"
+    return words
 
 
 def _axes(scene: Scene) -> None:

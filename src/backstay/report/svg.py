@@ -91,15 +91,27 @@ class Canvas:
         size: float = 7,
         colour: str = INK,
         bold: bool = False,
+        backed: bool = False,
     ) -> bool:
         """Write words at the first place where they meet no text and stay on the canvas.
 
-        Returns False, and writes nothing, where there is none: a number that stands in the
+        backed: what lies behind them is blanked, as for a number on its own line. Returns False, and writes nothing, where there is none: a number that stands in the
         derivation too is better left out than printed over another.
         """
         for at, anchor in places:
             box = text_box(at, words, size=size, anchor=anchor, bold=bold)
             if self._free(box):
+                if backed:
+                    left, top, right, bottom = box
+                    self.area(
+                        [
+                            (left - 1, top),
+                            (right + 1, top),
+                            (right + 1, bottom),
+                            (left - 1, bottom),
+                        ],
+                        fill="#ffffff",
+                    )
                 self.text(at, words, size=size, anchor=anchor, colour=colour, bold=bold, halo=True)
                 return True
         return False
