@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Provenance = Literal["published", "formula", "memory", "common practice"]
+Provenance = Literal["published", "formula", "memory", "common practice", "given"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,7 +14,7 @@ class Citation:
 
     document: short name with edition; clause: section, equation, table or page;
     provenance: whether the source was read, or is recalled ("memory"), or is a rule of the
-    trade without a source ("common practice").
+    trade without a source ("common practice"), or a value that the project itself gives ("given").
     """
 
     document: str

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from backstay.anchors import AnchorDesign
+from backstay.anchors.load_tests import US_COUNTS, TestCounts, anchors_along, planned_tests
 from backstay.anchors.quantities import (
     Quantities,
     QuantityItem,
@@ -18,7 +19,6 @@ from backstay.anchors.quantities import (
     filled_volume,
     load_tests,
 )
-from backstay.anchors.schedule import anchors_along, planned_tests
 from backstay.data.sections import steel_shape
 from backstay.ground.profile import Profile
 from backstay.model.project import Section
@@ -34,10 +34,14 @@ STANDARD_GRAVITY = 9.80665
 
 
 def quantities(
-    section: Section, ground: Profile, anchors: Sequence[AnchorDesign], wall: WallDesign
+    section: Section,
+    ground: Profile,
+    anchors: Sequence[AnchorDesign],
+    wall: WallDesign,
+    counts: TestCounts = US_COUNTS,
 ) -> Quantities:
     """Return the quantities of a section over its length of wall."""
-    planned = planned_tests(section.wall_length, anchors)
+    planned = planned_tests(section.wall_length, anchors, counts)
     model = section.wall
     if isinstance(model, SoldierPiles):
         walling = (*_piles(section, model, wall), *_lagging(section, ground, model, wall))

@@ -12,9 +12,10 @@ from math import cos, sin
 from typing import Literal
 
 from backstay.anchors.bond import BondRequirement
-from backstay.anchors.bond_zone import bond_zone
+from backstay.anchors.bond_zone import BondZone, bond_zone
 from backstay.anchors.clearance import Placed
 from backstay.anchors.geometry import Axis
+from backstay.anchors.load_tests import Plasticity
 from backstay.anchors.lock_off import stressing
 from backstay.anchors.protection import ProtectionClass, protection
 from backstay.anchors.surface import CriticalSurface
@@ -50,7 +51,7 @@ class AnchorDesign:
 
     bond_length: given, or required for `grouting` (the one given; gravity where it is open);
     bond_open: True where the contractor chooses it; bond_kinds: kinds of ground that the zone
-    crosses; bond_required: per grouting method.
+    crosses; bond_plasticity: of the strata that it crosses; bond_required: per grouting method.
 
     head, free_end, bond_end: (x, z) of the head, the start and the end of the bond zone,
     projected on the section. elongation: at test load, from the alignment load; lock_off_loss:
@@ -78,6 +79,7 @@ class AnchorDesign:
     bond_by: Literal["contractor", "engineer"]
     bond_open: bool
     bond_kinds: tuple[str, ...]
+    bond_plasticity: tuple[Plasticity, ...]
     grouting: Grouting
     bond_required: tuple[BondRequirement, ...]
     total_length: float
@@ -205,6 +207,7 @@ def design_anchor(
         unbonded_least=free.least, unbonded_rules=free.rules, unbonded_governing=free.governing,
         surface_length=free.to_surface, bond_length=bond.length, bond_by=row.bond.by,
         bond_open=bond.open, bond_kinds=tuple(dict.fromkeys(p.kind for p in bond.parts)),
+        bond_plasticity=_plasticity(ground, bond),
         grouting=bond.grouting, bond_required=bond.required, total_length=placed.total,
         tail_length=row.tail_length, hole_diameter=bond.hole, protection=shield.used,
         protection_reason=shield.reason, head=axis.at(0.0), free_end=axis.at(free.length),
@@ -218,6 +221,15 @@ def design_anchor(
         ),
     )  # fmt: skip
     return anchor, placed
+
+
+def _plasticity(ground: Profile, bond: BondZone) -> tuple[Plasticity, ...]:
+    crossed = {part.stratum for part in bond.parts}
+    return tuple(
+        Plasticity(s.name, s.kind, s.liquid_limit, s.plasticity_index)
+        for s in (layer.stratum for layer in ground.layers)
+        if s.name in crossed
+    )
 
 
 def _least_bond(ground: Profile, axis: Axis, basis: Basis) -> float:

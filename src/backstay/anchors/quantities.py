@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from math import pi
 
 from backstay.anchors.anchor import AnchorDesign
-from backstay.anchors.schedule import PlannedTests
+from backstay.anchors.load_tests import PlannedTests
 from backstay.cite import GEOMETRY
+from backstay.model.testing import TestKind
 from backstay.quantity import Length, SectionArea, SmallLength, Volume
 from backstay.trace import formula
 
@@ -77,10 +78,18 @@ def _by_row(planned: Sequence[PlannedTests]) -> str:
     return "by row from the top: " + ", ".join(str(tests.number) for tests in planned)
 
 
+_NOTES: dict[TestKind, str] = {
+    "extended creep": "bond zones in ground that creeps",
+    "suitability": "of the first anchors in each ground",
+    "investigation": "on trial anchors, which are not counted as anchors",
+}
+
+
 def load_tests(planned: Sequence[PlannedTests]) -> Iterator[QuantityItem]:
-    """Return the number of load tests of each kind."""
-    yield QuantityItem("Performance tests", sum(t.performance for t in planned), "count")
-    creep = sum(t.extended_creep for t in planned)
-    if creep:
-        yield QuantityItem("Extended creep tests", creep, "count", "bond zones in clay")
-    yield QuantityItem("Proof tests", sum(t.proof for t in planned), "count")
+    """Return the number of load tests of each kind that the work has."""
+    totals: dict[TestKind, int] = {}
+    for row in planned:
+        for kind, number in row.kinds:
+            totals[kind] = totals.get(kind, 0) + number
+    for kind, number in totals.items():
+        yield QuantityItem(f"{kind.capitalize()} tests", number, "count", _NOTES.get(kind, ""))

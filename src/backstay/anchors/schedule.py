@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from backstay.anchors.anchor import AnchorDesign
+from backstay.anchors.load_tests import (
+    US_COUNTS,
+    PlannedTests,
+    TestCounts,
+    anchors_along,
+    planned_tests,
+)
 from backstay.basis import Basis
 from backstay.model.project import Section
+from backstay.model.testing import Practice
 
-FIRST_PERFORMANCE = 3
-"""Anchors at the start of the work that are performance tested (UFGS, published)."""
-PERFORMANCE_SHARE = 0.02
-"""Share of the remaining anchors that are performance tested (UFGS, published)."""
-EXTENDED_CREEP = 2
-"""Anchors tested for creep at length where the bond zone lies in plastic ground
-(FHWA-IF-99-015, from memory)."""
-_PLASTIC = ("stiff clay", "soft clay")
+__all__ = [
+    "PlannedTests", "Schedule", "ScheduleRow", "anchors_along", "planned_tests", "schedule",
+    "slope_schedule",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +28,7 @@ class ScheduleRow:
     """One row of the schedule. Loads per anchor (kN), lengths (m), angles (rad).
 
     number: of anchors over the wall length; bond_length: None where it is left to the contractor;
-    performance, extended_creep, proof: number of tests of each kind (each anchor has one); tests:
-    the same in words.
+    planned: number of tests of each kind; tests: the same in words.
     """
 
     row: int
@@ -43,10 +45,12 @@ class ScheduleRow:
     tendon: str
     hole_diameter: float
     protection: str
-    performance: int
-    extended_creep: int
-    proof: int
-    tests: str
+    planned: PlannedTests
+
+    @property
+    def tests(self) -> str:
+        """Return the tests in words."""
+        return self.planned.words
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,73 +61,36 @@ class Schedule:
     notes: tuple[str, ...]
 
 
-def anchors_along(wall_length: float, spacing: float) -> int:
-    """Return the number of anchors of a row: one for each spacing of wall that is begun."""
-    return max(1, ceil(wall_length / spacing - 1e-6))
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedTests:
-    """The anchors of one row over the wall length, and how many have each kind of test."""
-
-    number: int
-    performance: int
-    extended_creep: int
-    proof: int
-
-
-def planned_tests(length: float, anchors: Sequence[AnchorDesign]) -> tuple[PlannedTests, ...]:
-    """Return the number of anchors of each row over a length (m), and of the tests of each kind.
-
-    The first three anchors, counted from the top row, and 2 % of the rest of each row (rounded
-    up) are performance tested. Where a bond zone crosses clay, two of the first such row are
-    tested for creep at length. All others are proof tested.
-    """
-    first, creep = FIRST_PERFORMANCE, EXTENDED_CREEP
-    rows = []
-    for anchor in anchors:
-        number = anchors_along(length, anchor.spacing)
-        plastic = any(kind in _PLASTIC for kind in anchor.bond_kinds)
-        extended = min(creep, number) if plastic else 0
-        creep -= extended
-        opening = min(first, number - extended)
-        first -= opening
-        left = number - extended - opening
-        performance = opening + min(left, ceil(PERFORMANCE_SHARE * left - 1e-9))
-        rows.append(PlannedTests(number, performance, extended, left + opening - performance))
-    return tuple(rows)
-
-
-def schedule(section: Section, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
+def schedule(
+    section: Section, anchors: Sequence[AnchorDesign], basis: Basis, counts: TestCounts = US_COUNTS
+) -> Schedule:
     """Return the schedule of a section, with its tests and notes."""
-    return _schedule(section.wall_length, anchors, basis, _CUT)
+    return _schedule(section.wall_length, anchors, basis, counts, _CUT)
 
 
-def slope_schedule(length: float, anchors: Sequence[AnchorDesign], basis: Basis) -> Schedule:
+def slope_schedule(
+    length: float, anchors: Sequence[AnchorDesign], basis: Basis, counts: TestCounts = US_COUNTS
+) -> Schedule:
     """Return the schedule of a slope over its length (m), with its tests and notes."""
-    return _schedule(length, anchors, basis, _SLOPE)
+    return _schedule(length, anchors, basis, counts, _SLOPE)
 
 
-def _schedule(length: float, anchors: Sequence[AnchorDesign], basis: Basis, own: str) -> Schedule:
-    planned = planned_tests(length, anchors)
+def _schedule(
+    length: float, anchors: Sequence[AnchorDesign], basis: Basis, counts: TestCounts, own: str
+) -> Schedule:
+    planned = planned_tests(length, anchors, counts)
     rows = tuple(_row(anchor, tests) for anchor, tests in zip(anchors, planned, strict=True))
-    return Schedule(rows, _notes(rows, anchors, basis, own))
+    return Schedule(rows, _notes(rows, anchors, basis, counts, own))
 
 
 def _row(anchor: AnchorDesign, tests: PlannedTests) -> ScheduleRow:
-    kinds = (
-        (tests.performance, "performance"), (tests.extended_creep, "extended creep"),
-        (tests.proof, "proof"),
-    )  # fmt: skip
-    words = ", ".join(f"{count} {kind}" for count, kind in kinds if count)
     return ScheduleRow(
         row=anchor.row, number=tests.number, spacing=anchor.spacing, design_load=anchor.design_load,
         test_load=anchor.test_load, lock_off_load=anchor.lock_off_load,
         inclination=anchor.inclination, skew=anchor.skew, unbonded_length=anchor.unbonded_length,
         bond_length=None if anchor.bond_open else anchor.bond_length, bond_by=anchor.bond_by,
         tendon=anchor.tendon.title, hole_diameter=anchor.hole_diameter,
-        protection=anchor.protection, performance=tests.performance, extended_creep=tests.extended_creep,
-        proof=tests.proof, tests=words,
+        protection=anchor.protection, planned=tests,
     )  # fmt: skip
 
 
@@ -138,15 +105,26 @@ _SLOPE = (
 )
 
 
+_TESTS: dict[Practice, str] = {
+    "US": "Every anchor is load tested before it is accepted: performance, extended creep or proof "
+    "test as scheduled, to the test load shown. The first anchors of the work are performance "
+    "tested.",
+    "EN": "Every anchor has an acceptance test before it goes into service, to the proof load shown. "
+    "The first anchors of the work, in each ground, have a suitability test.",
+}
+
+
 def _notes(
-    rows: Sequence[ScheduleRow], anchors: Sequence[AnchorDesign], basis: Basis, own: str
+    rows: Sequence[ScheduleRow],
+    anchors: Sequence[AnchorDesign],
+    basis: Basis,
+    counts: TestCounts,
+    own: str,
 ) -> tuple[str, ...]:
     """Return the notes: common practice, worded for the drawings. own: of a cut, or of a slope."""
     most = basis.tendon_test_stress.value
     notes = [
-        "Every anchor is load tested before it is accepted: performance, extended creep or proof "
-        "test as scheduled, to the test load shown. The first anchors of the work are performance "
-        "tested.",
+        _TESTS[counts.practice],
         f"No load on a tendon exceeds {{percent:{most:g}}} of its guaranteed strength at any time.",
         "Stressing: nobody stands behind the jack, in line with the tendon, or below the head while "
         "a tendon is under load; the area is closed off, and jack, gauge and hoses are inspected "
@@ -170,12 +148,13 @@ def _notes(
             "Bond length, hole diameter and grouting method are chosen by the contractor where "
             "shown so. He submits them before work with the reasons, and the load tests prove them.",
         )
-    if any(row.extended_creep for row in rows):
+    if any(row.planned.extended_creep for row in rows):
+        limits = (100 * counts.liquid_limit.value, 100 * counts.plasticity_index.value)
         notes.insert(
             1,
-            "Bond zones lie in clay: where the liquid limit exceeds 50 or the plasticity index 20, "
-            "extended creep tests are made as scheduled; in clay of lower plasticity performance "
-            "tests may stand in their place.",
+            f"Bond zones lie in clay: where the liquid limit exceeds {limits[0]:g} or the plasticity "
+            f"index {limits[1]:g}, extended creep tests are made as scheduled; in clay of lower "
+            "plasticity performance tests may stand in their place.",
         )
     if any(anchor.protection == "none" for anchor in anchors):
         notes.append(

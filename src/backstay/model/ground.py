@@ -14,6 +14,7 @@ from backstay.model.units import (
     Length,
     Modulus,
     NonNegativeStress,
+    Percent,
     Ratio,
     StressGradient,
     SubgradeModulus,
@@ -88,6 +89,13 @@ class Stratum(Entry):
     )
     density: Literal["loose", "medium", "dense"] | None = Field(
         default=None, description="relative density of granular ground, for presumptive values"
+    )
+    liquid_limit: Annotated[Percent, Field(ge=0.1, le=5)] | None = Field(
+        default=None,
+        description="water content; with the plasticity index it tells ground that creeps",
+    )
+    plasticity_index: Annotated[Percent, Field(ge=0, le=5)] | None = Field(
+        default=None, description="liquid limit less plastic limit; 0: not plastic"
     )
     wall_friction_ratio: Annotated[Ratio, Field(ge=0, le=1)] = Field(
         default=0.0, description="angle of wall friction over angle of friction, active side"

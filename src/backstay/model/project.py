@@ -13,6 +13,7 @@ from backstay.model.loads import Earthquake, Surcharge
 from backstay.model.site import Building, Constraints, Cut
 from backstay.model.slope import Slope
 from backstay.model.stages import StageEntry
+from backstay.model.testing import LoadTests
 from backstay.model.units import Duration, Length, PositiveLength, Ratio
 from backstay.model.wall import WallModel
 from backstay.quantity import UnitSystem
@@ -123,6 +124,7 @@ class Project(Entry):
         default="FHWA-IF-99-015", description="basis of design: its factors and limits"
     )
     service: Service
+    tests: LoadTests = LoadTests()
     sections: tuple[Section, ...] = Field(
         default=(), max_length=20, description="design sections of walls"
     )

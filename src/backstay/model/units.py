@@ -207,6 +207,8 @@ Ratio = Annotated[float, QUANTITIES["ratio"], _Door("ratio")]
 Count = Annotated[float, QUANTITIES["count"], _Door("count")]
 Duration = Annotated[float, QUANTITIES["duration"], _Door("duration")]
 
+Minutes = Annotated[float, QUANTITIES["minutes"], _Door("minutes")]
+Percent = Annotated[float, QUANTITIES["percent"], _Door("percent")]
 PositiveLength = Annotated[Length, Field(gt=0)]
 NonNegativeLength = Annotated[Length, Field(ge=0)]
 PositiveSmallLength = Annotated[SmallLength, Field(gt=0)]

@@ -14,6 +14,7 @@ _KINDS = {
     "formula": "Mechanics and mathematics: follow from statics, or from the named theory, and were "
     "checked by a second computation",
     "common practice": "Common practice: rules of the trade for which no published source is named",
+    "given": "Given by the project: values that its file states instead of those of the basis",
 }
 
 

@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
+from backstay.cite import Provenance
 from backstay.results.slip_shape import OverallOutcome
 from backstay.results.staged_shape import StagedOutcome
 from backstay.results.value import Result, Value
@@ -22,7 +23,7 @@ class Source(Result):
 
     document: str
     clause: str
-    provenance: Literal["published", "formula", "memory", "common practice"]
+    provenance: Provenance
 
 
 class Line(Result):

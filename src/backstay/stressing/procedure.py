@@ -3,17 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from backstay.cite import Citation
+from backstay.model.testing import TestKind, TestMethod
 
-TestKind = Literal[
-    "performance", "proof", "extended creep", "investigation", "suitability", "acceptance"
-]
-TestMethod = Literal["held load", "lock-off", "stepped load"]
-"""Held load: movement with time under a load kept constant (method 1 of EN ISO 22477-5, and the US
-tests); lock-off: load with time at constant length (method 2); stepped load: movement with time at
-every step (method 3)."""
+__all__ = ["Procedure", "TestKind", "TestMethod", "TestStep"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -108,10 +108,11 @@ def test_schedule_counts_anchors_and_tests() -> None:
     made = section(anchors=rows, wall_length=401.0)
     plan = schedule(made, anchors(made), BASIS)
     assert [r.number for r in plan.rows] == [201, 201, 201]
-    assert [r.performance for r in plan.rows] == [3 + 4, 5, 5]
+    assert [r.planned.performance for r in plan.rows] == [3 + 4, 5, 5]
     for row in plan.rows:
-        assert row.performance + row.extended_creep + row.proof == row.number
-        assert row.extended_creep == 0
+        tests = row.planned
+        assert tests.performance + tests.extended_creep + tests.proof == row.number
+        assert tests.extended_creep == 0
     assert plan.rows[0].tests == "7 performance, 194 proof"
     assert any("nobody stands behind the jack" in note for note in plan.notes)
 
@@ -119,7 +120,7 @@ def test_schedule_counts_anchors_and_tests() -> None:
 def test_clay_asks_for_extended_creep_tests() -> None:
     made = section(ground={"strata": [CLAY]})
     plan = schedule(made, anchors(made), BASIS)
-    assert plan.rows[0].extended_creep == 2
+    assert plan.rows[0].planned.extended_creep == 2
     assert any("plasticity index" in note for note in plan.notes)
 
 
@@ -133,4 +134,8 @@ def test_open_bond_in_the_schedule() -> None:
 def test_few_anchors_are_all_performance_tested() -> None:
     made = section(wall_length=4.0)
     plan = schedule(made, anchors(made), BASIS)
-    assert (plan.rows[0].number, plan.rows[0].performance, plan.rows[0].proof) == (2, 2, 0)
+    assert (plan.rows[0].number, plan.rows[0].planned.performance, plan.rows[0].planned.proof) == (
+        2,
+        2,
+        0,
+    )
