@@ -25,6 +25,8 @@ class TestedAnchor:
     strength (guaranteed, kN) of the tendon; free_length: from the bearing plate to the bond, m;
     jack_length: tendon from the plate to the grip of the jack, m; bond_length m; hole_diameter m;
     ground: kinds of ground along the bond; creeps: whether that ground is plastic enough to creep.
+    proof_load: of the tendon, at 0.1 % strain (kN), None where it is not known; draw_in: of the
+    wedges or the nut at lock-off (m), None where it is not known.
     """
 
     __test__ = False  # no test of pytest
@@ -43,6 +45,8 @@ class TestedAnchor:
     creeps: bool
     grouting: str
     service: Literal["temporary", "permanent"]
+    proof_load: float | None = None
+    draw_in: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

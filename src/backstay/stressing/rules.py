@@ -92,14 +92,16 @@ class HeldSteps:
 class ProofSteps:
     """The loads of one kind of EN test by one method, as shares of the proof load.
 
-    shares: rising to one: peaks of cycles, or steps without unloading by the stepped-load method;
-    hold: minutes at least at each below the proof load; granular, cohesive: minutes at least at
+    shares: rising to one; form: each the peak of a cycle of its own, or steps of one cycle, which
+    is gone through so many times; hold: minutes at least at each below the proof load; granular, cohesive: minutes at least at
     the proof load, by the ground of the bond; between: minutes on the way from peak to peak.
     """
 
     kind: TestKind
     method: TestMethod
     shares: tuple[float, ...]
+    form: Literal["cycles", "steps"]
+    times: int
     hold: float
     granular: float
     cohesive: float
