@@ -54,8 +54,8 @@ class AnchorDesign:
     crosses; bond_plasticity: of the strata that it crosses; bond_required: per grouting method.
 
     head, free_end, bond_end: (x, z) of the head, the start and the end of the bond zone,
-    projected on the section. elongation: at test load, from the alignment load; lock_off_loss:
-    by draw-in; protection: corrosion protection class, with protection_reason in words.
+    projected on the section. elongation: at test load, from the alignment load; draw_in: at
+    lock-off; lock_off_loss: by it; protection: corrosion protection class, with protection_reason in words.
     """
 
     row: int
@@ -91,6 +91,7 @@ class AnchorDesign:
     free_end: tuple[float, float]
     bond_end: tuple[float, float]
     elongation: float
+    draw_in: float
     lock_off_loss: float
     checks: tuple[Check, ...]
     steps: tuple[Step, ...]
@@ -211,7 +212,7 @@ def design_anchor(
         grouting=bond.grouting, bond_required=bond.required, total_length=placed.total,
         tail_length=row.tail_length, hole_diameter=bond.hole, protection=shield.used,
         protection_reason=shield.reason, head=axis.at(0.0), free_end=axis.at(free.length),
-        bond_end=axis.at(placed.total), elongation=jack.elongation, lock_off_loss=jack.loss,
+        bond_end=axis.at(placed.total), elongation=jack.elongation, draw_in=jack.draw_in, lock_off_loss=jack.loss,
         checks=checks, steps=(
             *t.steps,
             Remark("Tendon", heading=True), *steel_steps,

@@ -32,8 +32,8 @@ class TestCounts:
     US: first_performance: at the start of the work; performance_share: of the rest of each row;
     extended_creep: of the first row whose bond lies in ground that creeps, that is with a liquid
     limit over liquid_limit or a plasticity index over plasticity_index (shares of the dry mass).
-    EN: suitability: of the first anchors in each ground; investigation: on trial anchors, only
-    where asked for. All other anchors are proof tested (US); all are acceptance tested (EN).
+    EN: suitability: of the first anchors in each ground; acceptance: share of all anchors;
+    investigation: on trial anchors, only where asked for. All other US anchors are proof tested.
     """
 
     __test__ = False  # no test of pytest
@@ -45,6 +45,7 @@ class TestCounts:
     liquid_limit: Factor
     plasticity_index: Factor
     suitability: Factor
+    acceptance: Factor
     investigation: Factor
 
 
@@ -57,6 +58,7 @@ US_COUNTS = TestCounts(
     liquid_limit=Factor(0.50, _CREEP),
     plasticity_index=Factor(0.20, _CREEP),
     suitability=Factor(0, _NONE),
+    acceptance=Factor(0, _NONE),
     investigation=Factor(0, _NONE),
 )
 EN_COUNTS = TestCounts(
@@ -67,6 +69,7 @@ EN_COUNTS = TestCounts(
     liquid_limit=US_COUNTS.liquid_limit,
     plasticity_index=US_COUNTS.plasticity_index,
     suitability=Factor(3, _SUITABILITY),
+    acceptance=Factor(1.0, Citation("EN 1537:1999", "9.7", "published")),
     investigation=Factor(0, common_practice("investigation tests only where they are asked for")),
 )
 _PRACTICES: dict[Practice, TestCounts] = {"US": US_COUNTS, "EN": EN_COUNTS}

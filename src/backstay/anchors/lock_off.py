@@ -96,9 +96,10 @@ def jacking_load(P_lo: Force, Delta_P: Force) -> Force:
 
 @dataclass(frozen=True, slots=True)
 class Stressing:
-    """Elongation at test load (m), draw-in loss (kN), length that would hold (m), checks, steps."""
+    """Elongation at test load, draw-in (m), its loss (kN), length to hold (m), checks, steps."""
 
     elongation: float
+    draw_in: float
     loss: float
     length_needed: float
     checks: tuple[Check, ...]
@@ -160,5 +161,5 @@ def stressing(
         note="the tendon is jacked beyond the lock-off load by what the draw-in will take",
     )  # fmt: skip
     return Stressing(
-        stretch, loss, needed, (held, jacking), (*elastic.steps, *t.steps, *jack.steps)
+        stretch, s, loss, needed, (held, jacking), (*elastic.steps, *t.steps, *jack.steps)
     )
