@@ -26,7 +26,9 @@ class TestedAnchor:
     jack_length: tendon from the plate to the grip of the jack, m; bond_length m; hole_diameter m;
     ground: kinds of ground along the bond; creeps: whether that ground is plastic enough to creep.
     proof_load: of the tendon, at 0.1 % strain (kN), None where it is not known; draw_in: of the
-    wedges or the nut at lock-off (m), None where it is not known.
+    wedges or the nut at lock-off (m), None where it is not known; regrouted: how
+    often the anchor was re-grouted before this test; regroutable: whether tubes for it are in the
+    hole.
     """
 
     __test__ = False  # no test of pytest
@@ -47,6 +49,8 @@ class TestedAnchor:
     service: Literal["temporary", "permanent"]
     proof_load: float | None = None
     draw_in: float | None = None
+    regrouted: int = 0
+    regroutable: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
