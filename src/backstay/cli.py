@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from backstay.checks import Check
-    from backstay.design import Design, SectionDesign
+    from backstay.design import Design, Part
     from backstay.errors import ProjectError
     from backstay.quantity import UnitSystem
 
@@ -55,7 +55,8 @@ def main() -> NoReturn:
         _say_faults(error)
         status = WRONG_INPUT
     except DesignError as error:
-        _say(f"The wall cannot be designed as described: {error}")
+        what = "slope" if error.where.startswith("slope") else "wall"
+        _say(f"The {what} cannot be designed as described: {error}")
         status = FAILS
     except BrokenPipeError:  # whoever was reading has enough
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115
@@ -130,7 +131,7 @@ def check(
     ] = False,
     units: Units = None,
 ) -> None:
-    """Design the wall and print one page to act on."""
+    """Design the walls and slopes, and print one page to act on."""
     from backstay.errors import DesignError, ProjectError
 
     try:
@@ -158,6 +159,7 @@ def explain(
     file: File,
     where: Annotated[str, typer.Option("--where", help='Only there, e.g. "row 2".')] = "",
     section: Annotated[str, typer.Option("--section", help="Only in the section of this name.")] = "",
+    slope: Annotated[str, typer.Option("--slope", help="Only in the slope of this name.")] = "",
     units: Units = None,
 ) -> None:  # fmt: skip
     """Print the whole derivation of one check."""
@@ -165,16 +167,20 @@ def explain(
 
     design = _design(file)
     found = _named(design, check)
-    if section:
-        found = [(s, c) for s, c in found if s.section.name == section]
-        if not found:
-            _unknown("section", section, (s.section.name for s in design.sections))
+    for kind, name, parts in (
+        ("section", section, design.sections),
+        ("slope", slope, design.slopes),
+    ):
+        if name:
+            found = [(s, c) for s, c in found if s.title == f"{kind} {name}"]
+            if not found:
+                _unknown(kind, name, (s.title.removeprefix(f"{kind} ") for s in parts))
     if where:
         places = [c.where for _, c in found]
         found = [(s, c) for s, c in found if c.where == where]
         if not found:
             _unknown("place", where, places)
-    print_derivation(found, _units(design, units), several=len(design.sections) > 1)
+    print_derivation(found, _units(design, units), several=len(design.parts) > 1)
     raise typer.Exit(FAILS if any(_failed(c) for _, c in found) else PASSES)
 
 
@@ -222,6 +228,8 @@ def stages(file: File, units: Units = None) -> None:
     from backstay.terminal import print_stages
 
     design = _design(file)
+    if not design.sections:
+        _say("This project describes slopes alone: there is no wall to carry through stages.")
     print_stages(design, _units(design, units))
     raise typer.Exit(
         FAILS if any(_failed(c) for s in design.sections for c in s.staged.checks) else PASSES
@@ -272,10 +280,13 @@ def _design(file: Path) -> Design:
     project = read_project(file)
     from backstay.design import design
     from backstay.errors import DesignError
-    from backstay.wall.staged import kernel_is_built
+    from backstay.stability import slip
+    from backstay.wall import staged
 
-    if not kernel_is_built():
+    if project.sections and not staged.kernel_is_built():
         _say("Building the kernel of the staged analysis: once on this machine, some ten seconds.")
+    if project.slopes and not slip.kernel_is_built():
+        _say("Building the kernel of the slip surfaces: once on this machine, some ten seconds.")
     try:
         return design(project)
     except DesignError as error:
@@ -304,7 +315,7 @@ def _status(design: Design) -> int:
     return FAILS if failed else PASSES
 
 
-def _named(design: Design, wanted: str) -> list[tuple[SectionDesign, Check]]:
+def _named(design: Design, wanted: str) -> list[tuple[Part, Check]]:
     """Return the checks of an identifier, or of the one kind whose name has the words wanted."""
     found = [(s, c) for s, c in design.checks if c.id == wanted]
     if found:

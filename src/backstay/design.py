@@ -1,12 +1,14 @@
 """The order of the work: from a project to its design.
 
 `design(project)` carries each design section through ground, pressures, anchor loads, anchors,
-wall, base, movement, schedule and quantities, in that order, each from the ones before. The
-result is plain frozen data. Nothing here reads a file, prints, or knows a unit system.
+wall, base, movement, schedule and quantities, in that order, each from the ones before, and each
+slope through strength, force, anchors and slips. The result is plain frozen data. Nothing here reads a file, prints, or knows a unit system.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Literal
 
@@ -29,7 +31,8 @@ from backstay.movement import MovementDesign, design_movement
 from backstay.pressure import DesignPressures, StressPoint, design_pressures, stress_points
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, DeepSlidingDesign, design_base, design_deep_sliding
-from backstay.stability.overall import OverallDesign, design_overall
+from backstay.stability.overall import OverallDesign, design_overall, every_form
+from backstay.stability.slope_design import SlopeDesign, design_slope
 from backstay.wall import WallDesign, design_wall
 from backstay.wall.demand import StagedActions
 from backstay.wall.staged.design import StagedDesign, design_staged
@@ -78,22 +81,30 @@ class SectionDesign:
         )
 
 
+Part = SectionDesign | SlopeDesign
+"""What is designed by itself: a section of wall, or a slope. Both have a title and checks."""
+
+
 @dataclass(frozen=True, slots=True)
 class Design:
-    """The design of a project: its basis and its sections."""
+    """The design of a project: its basis, its sections of walls and its slopes."""
 
     project: Project
     basis: Basis
     sections: tuple[SectionDesign, ...]
+    slopes: tuple[SlopeDesign, ...] = ()
 
     @property
-    def checks(self) -> list[tuple[SectionDesign, Check]]:
-        """Return every check with its section, worst first."""
-        owner = {id(check): s for s in self.sections for check in s.checks}
-        return [
-            (owner[id(check)], check)
-            for check in worst_first(c for s in self.sections for c in s.checks)
-        ]
+    def parts(self) -> tuple[Part, ...]:
+        """Return the sections of walls, then the slopes."""
+        return (*self.sections, *self.slopes)
+
+    @property
+    def checks(self) -> list[tuple[Part, Check]]:
+        """Return every check with the section or slope that it is of, worst first."""
+        pairs = [(part, check) for part in self.parts for check in part.checks]
+        owner = {id(check): part for part, check in pairs}
+        return [(owner[id(check)], check) for check in worst_first(c for _, c in pairs)]
 
     @property
     def verdict(self) -> Verdict:
@@ -105,30 +116,36 @@ class Design:
         return Verdict.PASS
 
 
-def design(project: Project, *, slip_surfaces: SlipSurfaces = "leave out") -> Design:
-    """Design a project; raise DesignError with the section's name where that cannot be done.
+def design(project: Project, *, slip_surfaces: SlipSurfaces = "search") -> Design:
+    """Design a project; raise DesignError with the name of the section or slope where that cannot be done.
 
-    slip_surfaces: "leave out" designs without overall stability, as an editor does between edits.
+    slip_surfaces: "leave out" designs without overall stability, and slopes without smaller slips, as
+    an editor does between edits.
     """
-    if project.slopes:
-        raise DesignError(
-            "slopes are designed one by one (backstay.stability.slope_design.design_slope); the "
-            "design of a project holds walls alone, and leaves nothing out in silence",
-            f"slope {project.slopes[0].name}",
-        )
-    rules = basis(project.basis)
-    done = []
+    rules, service = basis(project.basis), project.service
+    search = every_form if slip_surfaces == "search" else None
+    done, slopes = [], []
     for section in project.sections:
-        try:
-            done.append(design_section(section, project.service, rules, slip_surfaces))
-        except DesignError as error:
-            where = f"section {section.name}" + (f", {error.where}" if error.where else "")
-            raise DesignError(error.reason, where) from error
-    return Design(project, rules, tuple(done))
+        with _named(f"section {section.name}"):
+            done.append(design_section(section, service, rules, slip_surfaces))
+    for slope in project.slopes:
+        with _named(f"slope {slope.name}"):
+            slopes.append(design_slope(slope, service, rules, search=search))
+    return Design(project, rules, tuple(done), tuple(slopes))
+
+
+@contextmanager
+def _named(part: str) -> Iterator[None]:
+    """Put the name of a section or slope before where a design fails."""
+    try:
+        yield
+    except DesignError as error:
+        where = f"{part}, {error.where}" if error.where else part
+        raise DesignError(error.reason, where) from error
 
 
 def design_section(
-    section: Section, service: Service, rules: Basis, slip_surfaces: SlipSurfaces = "leave out"
+    section: Section, service: Service, rules: Basis, slip_surfaces: SlipSurfaces = "search"
 ) -> SectionDesign:
     """Design one section."""
     ground = profile(section)

@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import inf, isinf
 
-from backstay.anchors import AnchorDesign
+from backstay.anchors import AnchorDesign, Schedule
 from backstay.checks import Check, Verdict, expand, worst_first
-from backstay.design import SectionDesign
+from backstay.design import Part, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem, significant
 
 _ROUNDING = 1e-6
@@ -136,35 +136,45 @@ def loads_table(done: SectionDesign, units: UnitSystem) -> Table:
 
 
 def schedule_table(done: SectionDesign, units: UnitSystem) -> Table:
-    """Return the anchor schedule of the drawings.
+    """Return the anchor schedule of the drawings."""
+    return anchor_schedule_table(done.anchors, done.schedule, units, spacing=False)
+
+
+def anchor_schedule_table(
+    anchors: Iterable[AnchorDesign], schedule: Schedule, units: UnitSystem, *, spacing: bool
+) -> Table:
+    """Return a schedule of anchors; spacing: with theirs along the face, where no pile tells it.
 
     Least lengths are rounded up and loads to whole kN or kip, so that what is written is safe.
     """
     w = Writer(units)
-    tests = {row.row: row for row in done.schedule.rows}
+    tests = {row.row: row for row in schedule.rows}
     rows = []
-    for anchor in done.anchors:
+    for anchor in anchors:
         planned = tests[anchor.row]
+        apart = (w.fixed(anchor.spacing, "length", 2),) if spacing else ()
         rows.append(
             (
-                str(anchor.row), str(planned.number), w.fixed(anchor.design_load, "force", 0),
+                str(anchor.row), str(planned.number), *apart, w.fixed(anchor.design_load, "force", 0),
                 w.fixed(anchor.test_load, "force", 0), w.fixed(anchor.lock_off_load, "force", 0),
                 w.cell(anchor.inclination, "angle", 3), least_length(anchor.unbonded_length, units),
                 bond_words(anchor, units), anchor.tendon.title, w.cell(anchor.hole_diameter, "small length", 3),
                 anchor.protection, planned.tests,
             )
         )  # fmt: skip
+    apart_head = (w.head("Spacing", "length"),) if spacing else ()
     head = (
-        "Row", "No.", w.head("Design load", "force"), w.head("Test load", "force"),
+        "Row", "No.", *apart_head, w.head("Design load", "force"), w.head("Test load", "force"),
         w.head("Lock-off", "force"), w.head("Incl.", "angle"), w.head("Least unbonded", "length"),
         w.head("Bond", "length"), "Tendon", w.head("Hole", "small length"), "Protection", "Tests",
     )  # fmt: skip
+    first = (0.7, 0.7, 1.1) if spacing else (0.7, 0.7)
     return Table(
         "Anchor schedule",
         head,
         tuple(rows),
-        "rrrrrrrllrll",
-        (0.7, 0.7, 1.0, 1.0, 1.1, 0.8, 1.5, 1.7, 2.8, 0.8, 1.4, 2.1),
+        "r" * len(first) + "rrrrrllrll",
+        (*first, 1.0, 1.0, 1.1, 0.8, 1.5, 1.7, 2.8, 0.8, 1.4, 2.1),
     )
 
 
@@ -271,8 +281,8 @@ def utilisation_words(check: Check) -> str:
     return "∞" if isinf(check.utilisation) else f"{check.utilisation:.2f}"
 
 
-def quantities_table(done: SectionDesign, units: UnitSystem) -> Table:
-    """Return the quantities of the section."""
+def quantities_table(done: Part, units: UnitSystem) -> Table:
+    """Return the quantities of a section or a slope."""
     rows = []
     for item in done.quantities.items:
         quantity = QUANTITIES[item.quantity]

@@ -193,6 +193,7 @@ SubgradeModulusGradient = Annotated[
 SupportStiffness = Annotated[float, QUANTITIES["support stiffness"], _Door("support stiffness")]
 Force = Annotated[float, QUANTITIES["force"], _Door("force")]
 ForcePerLength = Annotated[float, QUANTITIES["force per length"], _Door("force per length")]
+SectionArea = Annotated[float, QUANTITIES["section area"], _Door("section area")]
 SectionAreaPerLength = Annotated[
     float, QUANTITIES["section area per length"], _Door("section area per length")
 ]
@@ -206,9 +207,9 @@ MomentPerLength = Annotated[float, QUANTITIES["moment per length"], _Door("momen
 Ratio = Annotated[float, QUANTITIES["ratio"], _Door("ratio")]
 Count = Annotated[float, QUANTITIES["count"], _Door("count")]
 Duration = Annotated[float, QUANTITIES["duration"], _Door("duration")]
-
 Minutes = Annotated[float, QUANTITIES["minutes"], _Door("minutes")]
 Percent = Annotated[float, QUANTITIES["percent"], _Door("percent")]
+
 PositiveLength = Annotated[Length, Field(gt=0)]
 NonNegativeLength = Annotated[Length, Field(ge=0)]
 PositiveSmallLength = Annotated[SmallLength, Field(gt=0)]

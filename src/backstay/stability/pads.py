@@ -13,6 +13,7 @@ from math import atan, cos, exp, pi, sqrt, tan
 
 from backstay.checks import Check, safety_check
 from backstay.cite import STATICS, Citation, common_practice
+from backstay.model.slope_face import Seat
 from backstay.quantity import (
     QUANTITIES,
     Angle,
@@ -195,37 +196,79 @@ class Under:
     slope: float
 
 
+def seated(ground: Under, inclination: float, seat: Seat) -> tuple[float, float]:
+    """Return the angle of the ground beside the bearing face, and of the load off its normal (rad).
+
+    inclination: of the anchor below horizontal. A face cut square to the anchor takes the load
+    square; the ground beside it then falls away at the angle between that face and the slope.
+    """
+    off = load_off_normal(ground.slope, inclination)
+    if seat == "on the face":
+        return ground.slope, off
+    remark(
+        "The bearing face is cut into the slope, square to the anchor; the ground beside it falls away."
+    )
+    return off, 0.0
+
+
 def check_pad(
     pad: Pad, ground: Under, *, design_load: float, test_load: float, inclination: float,
-    where: str = "",
+    seat: Seat = "on the face", where: str = "",
 ) -> tuple[Check, ...]:  # fmt: skip
     """Check the ground under a pad, its sliding along the face, its punching and its bending.
 
     Loads in kN per anchor, inclination of the anchor below horizontal (rad). The side that the
-    ground asks for stands in the remedy.
+    ground asks for stands in the remedy. A pad square to its anchor does not slide.
     """
     with trace() as t:
         heading("Ground under the pad")
         remark("Without depth of embedment.")
         q = pad_pressure(design_load, pad.side)
-        off = load_off_normal(ground.slope, inclination)
-        q_ult = pad_bearing(ground.c, ground.gamma, pad.side, ground.phi, ground.slope, off)
+        beta, delta = seated(ground, inclination, seat)
+        q_ult = pad_bearing(ground.c, ground.gamma, pad.side, ground.phi, beta, delta)
         available = q_ult / q
     bearing = safety_check(
         "slope.pad-bearing", "bearing of the ground under the pad", available, BEARING_SAFETY,
         BEARING_RULE, where=where, steps=t.steps,
-        remedy="" if available >= BEARING_SAFETY else _larger(pad, ground, design_load, off),
+        remedy="" if available >= BEARING_SAFETY else _larger(pad, ground, design_load, beta, delta),
     )  # fmt: skip
-    limit = state("delta", "Friction of concrete cast on ground", max(ground.phi * 2 / 3, 0.0),
-                  "angle", method="two thirds of phi, common practice")  # fmt: skip
-    sliding = Check(
-        "slope.pad-sliding", "anchor off the normal of the face", off,
-        limit if ground.phi > 0.0 else atan(0.5 * ground.c / q), QUANTITIES["angle"],
+    sliding = (
+        (sliding_check("slope.pad-sliding", ground, off=delta, q=q, where=where),)
+        if seat == "on the face"
+        else ()
+    )
+    return (bearing, *sliding, *_concrete(pad, test_load, where))
+
+
+@formula("delta", STATICS)
+def cohesive_limit(c: Stress, q: Stress) -> Angle:
+    """Angle off the normal that adhesion holds, half the strength under the pressure.
+
+    c: undrained strength or cohesion; q: pressure
+    """
+    return atan(c / (2 * q))
+
+
+def sliding_check(id: str, ground: Under, *, off: float, q: float, where: str) -> Check:
+    """Return the check that an anchor does not push what it bears on along the face.
+
+    off: angle from the normal of the face (rad); q: pressure on the ground (kPa).
+    """
+    with trace() as t:
+        heading("Sliding along the face")
+        if ground.phi > 0.0:
+            limit = state("delta", "Friction of concrete cast on ground", ground.phi * 2 / 3,
+                          "angle", method="two thirds of phi, common practice")  # fmt: skip
+        else:
+            limit = cohesive_limit(ground.c, q)
+    return Check(
+        id, "anchor off the normal of the face", off, limit, QUANTITIES["angle"],
         common_practice("friction of a pad on the face"), where=where, steps=t.steps,
-        remedy="shape the pad as a wedge so that the anchor stands square to its bearing face",
+        remedy="" if off <= limit else
+        "cut the bearing face into the slope, square to the anchor (seat: square to the anchor), or an "
+        "inclination nearer to the normal of the face",
         note="of the load's pull along the face by friction alone",
     )  # fmt: skip
-    return (bearing, sliding, *_concrete(pad, test_load, where))
 
 
 def _concrete(pad: Pad, test_load: float, where: str) -> tuple[Check, Check]:
@@ -251,12 +294,12 @@ def _concrete(pad: Pad, test_load: float, where: str) -> tuple[Check, Check]:
     )  # fmt: skip
 
 
-def _larger(pad: Pad, ground: Under, load: float, off: float) -> str:
+def _larger(pad: Pad, ground: Under, load: float, beta: float, delta: float) -> str:
     """Return the side that the ground asks for, in words."""
     side = pad.side
     while side < 20.0:
         side += 0.05
-        q_ult = pad_bearing.function(ground.c, ground.gamma, side, ground.phi, ground.slope, off)
+        q_ult = pad_bearing.function(ground.c, ground.gamma, side, ground.phi, beta, delta)
         if q_ult * side**2 >= BEARING_SAFETY * load:
             return f"a pad of {{length:{side:.4g}}} side, or a beam over several anchors"
     return "no pad is large enough on this ground: a waler or a beam over several anchors"

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from backstay.checks import Check, expand
 from backstay.cite import Citation
-from backstay.design import SectionDesign
+from backstay.design import Part
 from backstay.expression import Line, written
 from backstay.notation import PlainText
 from backstay.quantity import UnitSystem
@@ -22,23 +22,21 @@ _NOTATION = PlainText()
 
 
 def print_derivation(
-    found: Sequence[tuple[SectionDesign, Check]], units: UnitSystem, *, several: bool = False
+    found: Sequence[tuple[Part, Check]], units: UnitSystem, *, several: bool = False
 ) -> None:
-    """Print checks with every step that leads to them; `several`: name the section of each."""
+    """Print checks with every step that leads to them; `several`: name the section or slope of each."""
     with page_console() as console:
         for i, (done, check) in enumerate(found):
             if i:
                 console.print()
-            _heading(console, done.section.name if several else "", check, units)
+            _heading(console, done.title if several else "", check, units)
             for step in check.steps:
                 _step(console, step, units)
             _conclusion(console, check, units)
 
 
-def _heading(console: Console, section: str, check: Check, units: UnitSystem) -> None:
-    where = ", ".join(
-        part for part in (f"section {section}" if section else "", check.where) if part
-    )
+def _heading(console: Console, title: str, check: Check, units: UnitSystem) -> None:
+    where = ", ".join(part for part in (title, check.where) if part)
     console.print(Text(sentence(check.name) + (f" ({where})" if where else ""), style="bold"))
     console.print(Text(f"{check.id}; {check.clause}"))
     if check.note:

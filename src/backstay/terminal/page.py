@@ -2,34 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from math import isfinite
 
-from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from backstay.checks import Check, Verdict, expand, worst_first
+from backstay.checks import Verdict, expand
 from backstay.design import Design, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.staged_tables import staged_comparison_table
 from backstay.tables import (
-    alike,
-    comparison_words,
     loads_table,
-    place_words,
     schedule_table,
-    sentence,
-    utilisation_words,
-    worst_place,
 )
+from backstay.terminal.checks import STYLES, print_checks, print_label, print_remedies
 from backstay.terminal.console import page_console
+from backstay.terminal.slopes import print_slope
 from backstay.terminal.table import WIDE, print_table, print_turned
 from backstay.words import CAUTIONS, DISCLAIMER
-
-_STYLES = {Verdict.FAIL: "bold red", Verdict.SHOW: "bold", Verdict.PASS: ""}
-_WORDS = {Verdict.FAIL: "FAILS", Verdict.SHOW: "to show", Verdict.PASS: "passes"}
 
 
 def print_page(design: Design, units: UnitSystem) -> None:
@@ -38,6 +29,8 @@ def print_page(design: Design, units: UnitSystem) -> None:
         _head(console, design)
         for done in design.sections:
             _section(console, done, units)
+        for slope in design.slopes:
+            print_slope(console, slope, units)
         _cautions(console)
         _verdict(console, design)
 
@@ -47,7 +40,10 @@ def _head(console: Console, design: Design) -> None:
     number = f" ({project.number})" if project.number else ""
     console.print(Text(f"{project.name}{number}", style="bold"))
     months = f", {service.months:g} months" if service.months else ""
-    console.print(Text(f"{service.life} wall{months}; basis of design {design.basis.title}"))
+    what = " and ".join(
+        [*(["wall"] if design.sections else []), *(["slope"] if design.slopes else [])]
+    )
+    console.print(Text(f"{service.life} {what}{months}; basis of design {design.basis.title}"))
 
 
 def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
@@ -67,24 +63,24 @@ def _section(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     _stages(console, done, units)
     _slip_surfaces(console, done, units)
     _movement(console, done, units)
-    _checks(console, done.checks, units)
-    _remedies(console, done.checks, units)
+    print_checks(console, done.checks, units)
+    print_remedies(console, done.checks, units)
 
 
 def _pressures(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     envelope = done.pressures.envelope
     p = QUANTITIES["stress"].text(envelope.p, units)
     total = QUANTITIES["force per length"].text(envelope.total_load, units)
-    _label(console, "Envelope", f"{envelope.title}: p = {p}, total load {total}")
+    print_label(console, "Envelope", f"{envelope.title}: p = {p}, total load {total}")
     for reason in done.pressures.reasons:
-        _label(console, "", expand(reason, units))
+        print_label(console, "", expand(reason, units))
     added = [
         *(["water"] if done.pressures.water else []),
         *(diagram.name for diagram in done.pressures.surcharges),
         *(["earthquake"] if done.pressures.earthquake else []),
     ]
     if added:
-        _label(console, "Added to it", ", ".join(added))
+        print_label(console, "Added to it", ", ".join(added))
 
 
 def _wall(console: Console, done: SectionDesign, units: UnitSystem) -> None:
@@ -93,15 +89,15 @@ def _wall(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     console.print()
     spaced = wall.kind == "soldier piles"
     spacing = f" at {length.text(wall.spacing, units)}, {wall.steel_title}" if spaced else ""
-    _label(console, "Wall", f"{wall.section_name}{spacing}")
+    print_label(console, "Wall", f"{wall.section_name}{spacing}")
     toe = length.text(done.section.elevation(wall.toe), units)
-    _label(
+    print_label(
         console, "Toe",
         f"{length.text(wall.embedment, units)} below the cut, elevation {toe} "
         f"(needs {length.text(wall.embedment_required, units)})",
     )  # fmt: skip
     if wall.lagging is not None and wall.lagging.thickness is not None:
-        _label(console, "Lagging", small.text(wall.lagging.thickness, units))
+        print_label(console, "Lagging", small.text(wall.lagging.thickness, units))
 
 
 def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
@@ -112,7 +108,7 @@ def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     for ground, result in zip(("Soft", "Mean", "Stiff"), staged.results, strict=True):
         if result.failed is not None:
             failed = result.failed
-            _label(
+            print_label(
                 console, "Stages",
                 expand(
                     f"{ground} ground: does not stand at stage {failed.stage} ({failed.title}): "
@@ -121,7 +117,7 @@ def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
                 ),
             )  # fmt: skip
     if all(result.stands for result in staged.results):
-        _label(
+        print_label(
             console, "Stages",
             f"stands at all {staged.mean.input.stages} stages in soft, mean and stiff ground",
         )  # fmt: skip
@@ -130,7 +126,7 @@ def _stages(console: Console, done: SectionDesign, units: UnitSystem) -> None:
 def _slip_surfaces(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     overall = done.overall
     if overall is None:
-        _label(console, "Slips", "slip surfaces were not searched")
+        print_label(console, "Slips", "slip surfaces were not searched")
         return
     found = [
         f"{s.stage.title} "
@@ -138,7 +134,9 @@ def _slip_surfaces(console: Console, done: SectionDesign, units: UnitSystem) -> 
         for s in reversed(overall.stages)
     ]
     target = QUANTITIES["ratio"].text(overall.target, units)
-    _label(console, "Slips", f"least safety on slip surfaces {', '.join(found)}; target {target}")
+    print_label(
+        console, "Slips", f"least safety on slip surfaces {', '.join(found)}; target {target}"
+    )
     if overall.lengthened is not None:
         more = overall.lengthened
         rows = [
@@ -146,73 +144,19 @@ def _slip_surfaces(console: Console, done: SectionDesign, units: UnitSystem) -> 
             for row, added in sorted(more.added.items())
             if added > 0.0
         ]
-        _label(
+        print_label(
             console, "",
             f"the target is reached with the unbonded length of {', '.join(rows)} longer",
         )  # fmt: skip
     for note in overall.notes:
-        _label(console, "", expand(note, units))
-
-
-def _label(console: Console, label: str, text: str) -> None:
-    grid = RichTable.grid(padding=(0, 1))
-    grid.add_column(width=12)
-    grid.add_column(ratio=1)
-    grid.add_row(Text(label, style="bold"), Text(text))
-    console.print(grid)
+        print_label(console, "", expand(note, units))
 
 
 def _movement(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     small = QUANTITIES["small length"]
     wall = small.text(done.movement.wall_movement, units)
     ground = small.text(done.movement.settlement, units)
-    _label(console, "Movement", f"wall about {wall}, ground about {ground} (estimates)")
-
-
-def _checks(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
-    """Print what passes by one rule once, at its worst place; what fails or is open, one by one."""
-    console.print()
-    console.print(Text("Checks, the most used first", style="bold"))
-    shown = RichTable(box=SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False)
-    shown.add_column("Used", justify="right", no_wrap=True)
-    shown.add_column("Verdict", no_wrap=True)
-    shown.add_column("Check", overflow="fold")
-    shown.add_column("Demand and limit", no_wrap=True)
-    for group in alike(checks):
-        worst, place = group[0], worst_place(group)
-        settled = worst.verdict is not Verdict.SHOW
-        shown.add_row(
-            utilisation_words(worst) if settled else "–",
-            Text(_WORDS[worst.verdict], style=_STYLES[worst.verdict]),
-            Text(f"{sentence(worst.name)} ({place})" if place else sentence(worst.name)),
-            Text(comparison_words(worst, units)),
-        )
-    console.print(shown)
-
-
-def _remedies(console: Console, checks: Sequence[Check], units: UnitSystem) -> None:
-    failing = [c for c in worst_first(checks) if c.verdict is Verdict.FAIL]
-    to_show = [c for c in checks if c.verdict is Verdict.SHOW]
-    if failing:
-        console.print()
-        console.print(Text("What fails, and what would help", style="bold"))
-        for check in failing:
-            _item(console, check, expand(check.remedy, units) or comparison_words(check, units))
-    if to_show:
-        console.print()
-        console.print(Text("What the contractor must show", style="bold"))
-        for check in to_show:
-            _item(console, check, expand(check.open_choice, units))
-
-
-def _item(console: Console, check: Check, words: str) -> None:
-    where = f", {place_words(check)}" if check.where else ""
-    name = f"{sentence(check.name)}{where} ({check.id})"
-    grid = RichTable.grid(padding=(0, 1))
-    grid.add_column(width=1)
-    grid.add_column(ratio=1)
-    grid.add_row("-", Text(f"{name}: {words}"))
-    console.print(grid)
+    print_label(console, "Movement", f"wall about {wall}, ground about {ground} (estimates)")
 
 
 def _cautions(console: Console) -> None:
@@ -241,4 +185,4 @@ def _verdict(console: Console, design: Design) -> None:
     console.print(
         Text("How a check is derived: backstay explain CHECK FILE, by its name or identifier.")
     )
-    console.print(Text(f"{words}.", style=_STYLES[Verdict.FAIL if failing else Verdict.SHOW]))
+    console.print(Text(f"{words}.", style=STYLES[Verdict.FAIL if failing else Verdict.SHOW]))

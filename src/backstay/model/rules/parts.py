@@ -12,7 +12,7 @@ from backstay.model.project import Project, Section, Service
 from backstay.model.rules import cut, loads, rows, stages, strata, surface, wall, water
 from backstay.model.rules.rule import ELEMENTS, PARTS, Breach, Say, run, twice
 from backstay.model.rules.service import service_rules
-from backstay.model.rules.slopes import NOTHING, slope_rules
+from backstay.model.rules.slopes import NOTHING, rules_of_slope, slope_rules
 from backstay.model.units import CONTEXT_UNITS
 from backstay.quantity import UnitSystem
 
@@ -24,7 +24,7 @@ def breaches(project: Project) -> list[Breach]:
     """Return every breach of a rule in a project whose fields are sound."""
     found = service_rules(project.service)
     found += [] if project.sections or project.slopes else [NOTHING]
-    found += slope_rules(project.slopes)
+    found += slope_rules(project.slopes, project.units)
     found += _names(project.sections)
     for i, section in enumerate(project.sections):
         given = _given(project.units, project.service)
@@ -70,6 +70,8 @@ def breaches_of_parts(data: Any, units: UnitSystem) -> list[Breach]:
         pass
     if not data.get("sections") and not data.get("slopes"):
         found.append(NOTHING)
+    for i, slope in _valid_elements(Project, ("slopes",), data, units).items():
+        found += rules_of_slope(slope, i, units)
     sections = data.get("sections")
     for i, section in enumerate(sections if isinstance(sections, list) else []):
         if not isinstance(section, dict):

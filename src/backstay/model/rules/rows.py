@@ -9,6 +9,7 @@ from backstay.model.anchors import AnchorRow
 from backstay.model.rules.names import unknown_name
 from backstay.model.rules.rule import Breach, Say, rule
 from backstay.model.rules.strata import TOLERANCE
+from backstay.model.slope import SlopeAnchors
 from backstay.model.wall import ContinuousWall, SoldierPiles
 
 
@@ -95,7 +96,7 @@ def row_geometry(row: AnchorRow) -> Iterator[Breach]:
 
 
 @rule
-def row_sizes(row: AnchorRow, say: Say) -> Iterator[Breach]:
+def row_sizes(row: AnchorRow | SlopeAnchors, say: Say) -> Iterator[Breach]:
     """Require that sizes are of an order that occurs; others are mistaken units."""
     for path, value, name, low, high in (
         (("bond", "hole_diameter"), row.bond.hole_diameter, "small length", 0.05, 0.6),
@@ -113,7 +114,7 @@ def row_sizes(row: AnchorRow, say: Say) -> Iterator[Breach]:
 
 
 @rule
-def row_tendon(row: AnchorRow) -> Iterator[Breach]:
+def row_tendon(row: AnchorRow | SlopeAnchors) -> Iterator[Breach]:
     """Require that the product is in the table of its kind, and a bar has no strands."""
     tendon = row.tendon
     if tendon.kind == "bar" and tendon.strands not in ("auto", 1):

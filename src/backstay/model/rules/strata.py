@@ -9,6 +9,7 @@ from backstay.model.ground import Stratum, UndrainedStrength
 from backstay.model.project import Service
 from backstay.model.rules.names import unknown_name
 from backstay.model.rules.rule import Breach, Say, rule, twice
+from backstay.model.slope import SlopeStratum
 from backstay.model.wall import ContinuousWall, SoldierPiles
 from backstay.quantity import QUANTITIES, UnitSystem
 
@@ -81,7 +82,7 @@ def ground_reaches_the_toe(
 
 
 @rule
-def unit_weights(stratum: Stratum, units: UnitSystem, say: Say) -> Iterator[Breach]:
+def unit_weights(stratum: Stratum | SlopeStratum, units: UnitSystem, say: Say) -> Iterator[Breach]:
     """Require that unit weights are those of ground, and ground is not lighter when saturated."""
     low, high = UNIT_WEIGHTS
     sound = True
@@ -113,7 +114,7 @@ def _other_unit(value: float, units: UnitSystem) -> str:
 
 
 @rule
-def friction_in_range(stratum: Stratum) -> Iterator[Breach]:
+def friction_in_range(stratum: Stratum | SlopeStratum) -> Iterator[Breach]:
     """Require that angles of friction are those of ground."""
     phi = stratum.friction_angle
     if phi is None:
@@ -132,7 +133,7 @@ def friction_in_range(stratum: Stratum) -> Iterator[Breach]:
         )  # fmt: skip
 
 
-def _said(stratum: Stratum) -> str:
+def _said(stratum: Stratum | SlopeStratum) -> str:
     return "granular ground" if stratum.kind == "granular" else stratum.kind
 
 
