@@ -22,6 +22,7 @@ from backstay.anchors import (
     row_loads,
     schedule,
 )
+from backstay.anchors.load_tests import US_COUNTS, TestCounts, counts_of
 from backstay.basis import Basis, basis
 from backstay.checks import Check, Verdict, worst_first
 from backstay.errors import DesignError
@@ -123,14 +124,15 @@ def design(project: Project, *, slip_surfaces: SlipSurfaces = "search") -> Desig
     an editor does between edits.
     """
     rules, service = basis(project.basis), project.service
+    counts = counts_of(project.tests)
     search = every_form if slip_surfaces == "search" else None
     done, slopes = [], []
     for section in project.sections:
         with _named(f"section {section.name}"):
-            done.append(design_section(section, service, rules, slip_surfaces))
+            done.append(design_section(section, service, rules, slip_surfaces, counts))
     for slope in project.slopes:
         with _named(f"slope {slope.name}"):
-            slopes.append(design_slope(slope, service, rules, search=search))
+            slopes.append(design_slope(slope, service, rules, search=search, counts=counts))
     return Design(project, rules, tuple(done), tuple(slopes))
 
 
@@ -145,9 +147,13 @@ def _named(part: str) -> Iterator[None]:
 
 
 def design_section(
-    section: Section, service: Service, rules: Basis, slip_surfaces: SlipSurfaces = "search"
+    section: Section,
+    service: Service,
+    rules: Basis,
+    slip_surfaces: SlipSurfaces = "search",
+    counts: TestCounts = US_COUNTS,
 ) -> SectionDesign:
-    """Design one section."""
+    """Design one section; counts: how many of its anchors have which load test."""
     ground = profile(section)
     pressures = design_pressures(section, ground, service, rules)
     surface = critical_surface(section, ground)
@@ -177,8 +183,8 @@ def design_section(
         overall=overall,
         base=base,
         movement=movement,
-        schedule=schedule(section, anchors, rules),
-        quantities=quantities(section, ground, anchors, wall),
+        schedule=schedule(section, anchors, rules, counts),
+        quantities=quantities(section, ground, anchors, wall, counts),
     )
 
 

@@ -147,6 +147,9 @@ QUANTITIES: dict[str, Quantity] = {
         ),
         _quantity("stress", ("kPa", 1.0, 4, "kPa"), ("psf", 1000 * _FT**2 / _KIP, 4, "lbf/ft**2")),
         _quantity("bond stress", ("kPa", 1.0, 4, "kPa"), ("psi", 1000 * _IN**2 / _KIP, 4, "psi")),
+        _quantity(
+            "gauge pressure", ("bar", 0.01, 4, "bar"), ("psi", 1000 * _IN**2 / _KIP, 4, "psi")
+        ),
         _quantity("strength", ("MPa", 1e-3, 4, "MPa"), ("ksi", _IN**2 / _KIP, 4, "ksi")),
         _quantity("modulus", ("MPa", 1e-3, 4, "MPa"), ("ksf", _FT**2 / _KIP, 4, "kip/ft**2")),
         _quantity("steel modulus", ("GPa", 1e-6, 4, "GPa"), ("ksi", _IN**2 / _KIP, 5, "ksi")),
@@ -216,6 +219,7 @@ Moment = Annotated[float, QUANTITIES["moment"]]
 MomentPerLength = Annotated[float, QUANTITIES["moment per length"]]
 Stress = Annotated[float, QUANTITIES["stress"]]
 BondStress = Annotated[float, QUANTITIES["bond stress"]]
+GaugePressure = Annotated[float, QUANTITIES["gauge pressure"]]
 Strength = Annotated[float, QUANTITIES["strength"]]
 Modulus = Annotated[float, QUANTITIES["modulus"]]
 SteelModulus = Annotated[float, QUANTITIES["steel modulus"]]

@@ -14,6 +14,7 @@ from math import inf, isfinite
 import numpy as np
 
 from backstay.anchors import Schedule, slope_schedule
+from backstay.anchors.load_tests import US_COUNTS, TestCounts
 from backstay.anchors.quantities import Quantities, anchor_quantities, load_tests
 from backstay.anchors.schedule import planned_tests
 from backstay.basis import Basis
@@ -121,13 +122,18 @@ class SlopeDesign:
 
 
 def design_slope(
-    slope: Slope, service: Service, basis: Basis, *, search: Search | None = None
+    slope: Slope,
+    service: Service,
+    basis: Basis,
+    *,
+    search: Search | None = None,
+    counts: TestCounts = US_COUNTS,
 ) -> SlopeDesign:
     """Design the anchors of a slope.
 
     The strength carried is the least that the best estimate, the safety and the water allow at
     the cohesion that the engineer counts on. search: for smaller slips and slips around the bonds;
-    without it they are left out, and said so. Raises DesignError where no strength or force is found.
+    without it they are left out, and said so; counts: of load tests. Raises DesignError where no strength or force is found.
     """
     moved = slope_model(slope)
     surface = known_surface(slope.slip_surface)
@@ -161,12 +167,12 @@ def design_slope(
         known.append(shared.check)
     slips = None if search is None else search_slips(slope, rows, required.inclination, search)
     anchors = tuple(row.anchor for row in rows)
-    planned = planned_tests(slope.run, anchors)
+    planned = planned_tests(slope.run, anchors, counts)
     return SlopeDesign(
         slope=slope, ground=ground, surface=surface, loci=loci, carried=carried, cohesion=c,
         friction=phi, forces=forces, required=required, cases=cases, layout=shared, rows=rows,
         anchored=replace(ground, anchors=ties), slips=slips,
-        schedule=slope_schedule(slope.run, anchors, basis),
+        schedule=slope_schedule(slope.run, anchors, basis, counts),
         quantities=Quantities(
             (*anchor_quantities(anchors, planned), *load_tests(planned)) if rows else ()
         ),

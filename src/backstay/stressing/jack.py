@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date
 from math import sqrt
 
 from backstay.cite import Citation
 from backstay.errors import DesignError
-from backstay.quantity import Force, Ratio, SectionArea, Stress
+from backstay.quantity import Force, GaugePressure, Ratio, SectionArea
 from backstay.trace import formula
 
 LEAST_SQUARES = Citation("least squares", "line through the points of the certificate", "formula")
 
 
 @formula("P", LEAST_SQUARES)
-def calibrated_load(P_0: Force, A_j: SectionArea, p: Stress) -> Force:
+def calibrated_load(P_0: Force, A_j: SectionArea, p: GaugePressure) -> Force:
     """Load of the jack by its calibration line.
 
     P_0: load of the line at no pressure; A_j: its slope, the area that acts; p: gauge pressure
@@ -24,7 +25,7 @@ def calibrated_load(P_0: Force, A_j: SectionArea, p: Stress) -> Force:
 
 
 @formula("p", LEAST_SQUARES)
-def gauge_pressure(P: Force, P_0: Force, A_j: SectionArea) -> Stress:
+def gauge_pressure(P: Force, P_0: Force, A_j: SectionArea) -> GaugePressure:
     """Gauge pressure at which the jack gives a load, by its calibration line.
 
     P: load; P_0: load of the line at no pressure; A_j: its slope, the area that acts
@@ -84,6 +85,13 @@ class Calibration:
         slope = sum((q.pressure - mean_p) * (q.load - mean_P) for q in self.points) / spread
         return mean_P - slope * mean_p, slope
 
+    def good_to(self, months: float) -> date:
+        """Return its last day: its own, or whole months after its issue where that is sooner."""
+        whole = self.on.month - 1 + int(months)
+        year, month = self.on.year + whole // 12, whole % 12 + 1
+        day = min(self.on.day, monthrange(year, month)[1])
+        return min(self.expires, date(year, month, day))
+
     @property
     def scatter(self) -> float:
         """Return the root mean square of loads off the line over the greatest load."""
@@ -93,6 +101,11 @@ class Calibration:
         a, b = self.line
         off = [(q.load - (a + b * q.pressure)) ** 2 for q in self.points]
         return sqrt(sum(off) / len(off)) / most
+
+    @property
+    def least_pressure(self) -> float:
+        """Return the pressure (kPa) below which the line is drawn on beyond the points."""
+        return min(q.pressure for q in self.points)
 
     @property
     def greatest_pressure(self) -> float:
