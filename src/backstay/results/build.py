@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Any
 
 from backstay import __version__
 from backstay.anchors import AnchorDesign
-from backstay.checks import Check, expand, worst_first
-from backstay.cite import Citation
+from backstay.checks import expand, worst_first
 from backstay.design import Design, SectionDesign
-from backstay.expression import written
-from backstay.notation import PlainText
 from backstay.pressure import Diagram, StressPoint
 from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.results.anchors import anchor_fields
+from backstay.results.checks import check_result, quantity_results
 from backstay.results.shape import (
     SCHEMA_ID,
-    CheckResult,
     DesignResult,
     DiagramResult,
-    Line,
-    QuantityResult,
     RowResult,
     SectionResult,
-    Source,
     StressResult,
     WallResult,
 )
 from backstay.results.slip import overall_outcome
+from backstay.results.slopes import slope_result
 from backstay.results.staged import staged_outcome
-from backstay.results.value import Value, finite, valued
-from backstay.trace import Computed, Remark, Step
+from backstay.results.value import Value, valued
 
 
 def result_schema() -> dict[str, Any]:
@@ -55,6 +50,7 @@ def design_result(design: Design, units: UnitSystem, *, arrays: bool = False) ->
         basis=design.basis.id,
         verdict=design.verdict.value,
         sections=[_section(done, units, arrays) for done in design.sections],
+        slopes=[slope_result(done, units, arrays=arrays) for done in design.slopes],
         caution="The tool advises; the engineer of record decides.",
     )
 
@@ -79,13 +75,8 @@ def _section(done: SectionDesign, units: UnitSystem, arrays: bool) -> SectionRes
         overall=overall_outcome(done, units, arrays=arrays),
         wall_movement=valued(done.movement.wall_movement, "small length", units),
         settlement=valued(done.movement.settlement, "small length", units),
-        checks=[_check(check, units) for check in worst_first(done.checks)],
-        quantities=[
-            QuantityResult(
-                name=i.name, quantity=valued(i.value, i.quantity, units), note=expand(i.note, units)
-            )
-            for i in done.quantities.items
-        ],
+        checks=[check_result(check, units) for check in worst_first(done.checks)],
+        quantities=quantity_results(done.quantities, units),
         notes=[expand(note, units) for note in done.schedule.notes],
     )
 
@@ -118,38 +109,17 @@ def _diagram(diagram: Diagram, units: UnitSystem) -> DiagramResult:
 
 def _row(done: SectionDesign, anchor: AnchorDesign, units: UnitSystem) -> RowResult:
     load = done.loads.rows[anchor.row - 1]
-    planned = done.schedule.rows[anchor.row - 1]
 
     def v(number: float, name: str) -> Value:
         return valued(number, name, units)
 
     return RowResult(
-        row=anchor.row,
         elevation=v(done.section.elevation(anchor.z), "length"),
-        inclination=v(anchor.inclination, "angle"),
-        spacing=v(anchor.spacing, "length"),
         horizontal_tributary=v(load.tributary, "force per length"),
         horizontal_hinge=v(load.hinge, "force per length"),
         horizontal=v(load.horizontal, "force per length"),
         vertical=v(anchor.vertical, "force per length"),
-        required_load=v(anchor.required_load, "force"),
-        design_load=v(anchor.design_load, "force"),
-        test_load=v(anchor.test_load, "force"),
-        lock_off_load=v(anchor.lock_off_load, "force"),
-        tendon=anchor.tendon.title,
-        tendon_area=v(anchor.tendon.area, "section area"),
-        tendon_strength=v(anchor.tendon.strength, "force"),
-        unbonded_length=v(anchor.unbonded_length, "length"),
-        unbonded_governing=anchor.unbonded_governing,
-        bond_length=None if anchor.bond_open else v(anchor.bond_length, "length"),
-        bond_by=anchor.bond_by,
-        total_length=v(anchor.total_length, "length"),
-        hole_diameter=v(anchor.hole_diameter, "small length"),
-        protection=anchor.protection,
-        elongation=v(anchor.elongation, "small length"),
-        lock_off_loss=v(anchor.lock_off_loss, "force"),
-        number=planned.number,
-        tests=planned.tests,
+        **anchor_fields(anchor, done.schedule.rows[anchor.row - 1], units),
     )
 
 
@@ -176,60 +146,3 @@ def _lagging(done: SectionDesign, units: UnitSystem) -> Value | None:
     if lagging is None or lagging.thickness is None:
         return None  # no lagging, or a facing that is not designed here
     return valued(lagging.thickness, "small length", units)
-
-
-def _check(check: Check, units: UnitSystem) -> CheckResult:
-    used = check.utilisation
-    return CheckResult(
-        id=check.id,
-        name=check.name,
-        where=check.where,
-        verdict=check.verdict.value,
-        sense=check.sense.value,
-        demand=valued(check.demand, check.quantity, units),
-        limit=valued(check.capacity, check.quantity, units),
-        utilisation=finite(used),
-        clause=_source(check.clause),
-        remedy=expand(check.remedy, units),
-        note=expand(check.open_choice or check.note, units),
-        derivation=[line for step in check.steps for line in _lines(step, units)],
-    )
-
-
-def _source(citation: Citation) -> Source:
-    return Source(
-        document=citation.document, clause=citation.clause, provenance=citation.provenance
-    )
-
-
-def _lines(step: Step, units: UnitSystem) -> list[Line]:
-    if isinstance(step, Remark):
-        kind: Literal["heading", "remark"] = "heading" if step.heading else "remark"
-        return [Line(kind=kind, title=expand(step.text, units))]
-    if not isinstance(step, Computed):
-        return [
-            Line(
-                kind="stated", symbol=PlainText().symbol(step.symbol), title=expand(step.title, units),
-                numbers=expand(step.method, units), result=step.quantity.text(step.value, units),
-                source=str(step.cite or ""),
-            )
-        ]  # fmt: skip
-    lines = []
-    for line in written(step, PlainText(), units):
-        if line.condition:
-            lines.append(
-                Line(
-                    kind="condition",
-                    equation=line.condition,
-                    numbers=line.substituted,
-                    result=line.result,
-                )
-            )
-        else:
-            lines.append(
-                Line(
-                    kind="equation", symbol=line.symbol, title=step.formula.title, equation=line.equation,
-                    numbers=line.substituted, result=line.result, source=str(step.formula.cite),
-                )
-            )  # fmt: skip
-    return lines

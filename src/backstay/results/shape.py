@@ -10,49 +10,14 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
-from backstay.cite import Provenance
+from backstay.results.anchor_shape import AnchorResult
+from backstay.results.check_shape import CheckResult, QuantityResult
 from backstay.results.slip_shape import OverallOutcome
+from backstay.results.slopes_shape import SlopeResult
 from backstay.results.staged_shape import StagedOutcome
 from backstay.results.value import Result, Value
 
 SCHEMA_ID: Literal["backstay-design/1"] = "backstay-design/1"
-
-
-class Source(Result):
-    """A citation and how it is known."""
-
-    document: str
-    clause: str
-    provenance: Provenance
-
-
-class Line(Result):
-    """One line of a derivation."""
-
-    kind: Literal["equation", "condition", "stated", "remark", "heading"]
-    symbol: str = ""
-    title: str = ""
-    equation: str = ""
-    numbers: str = ""
-    result: str = ""
-    source: str = ""
-
-
-class CheckResult(Result):
-    """One check. `limit` is the capacity, or what is required where `sense` is "at least"."""
-
-    id: str
-    name: str
-    where: str
-    verdict: Literal["pass", "fail", "to be shown"]
-    sense: Literal["at most", "at least"]
-    demand: Value
-    limit: Value
-    utilisation: float | None
-    clause: Source
-    remedy: str
-    note: str
-    derivation: list[Line]
 
 
 class DiagramResult(Result):
@@ -78,35 +43,14 @@ class StressResult(Result):
     horizontal_at_rest: Value | None
 
 
-class RowResult(Result):
+class RowResult(AnchorResult):
     """One row of anchors: loads per length of wall by both methods, and the anchor."""
 
-    row: int
     elevation: Value
-    inclination: Value
-    spacing: Value
     horizontal_tributary: Value
     horizontal_hinge: Value
     horizontal: Value
     vertical: Value
-    required_load: Value
-    design_load: Value
-    test_load: Value
-    lock_off_load: Value
-    tendon: str
-    tendon_area: Value
-    tendon_strength: Value
-    unbonded_length: Value
-    unbonded_governing: str
-    bond_length: Value | None
-    bond_by: Literal["contractor", "engineer"]
-    total_length: Value
-    hole_diameter: Value
-    protection: str
-    elongation: Value
-    lock_off_loss: Value
-    number: int
-    tests: str
 
 
 class WallResult(Result):
@@ -123,14 +67,6 @@ class WallResult(Result):
     embedment_required: Value
     toe_elevation: Value
     lagging_thickness: Value | None
-
-
-class QuantityResult(Result):
-    """One line of the quantities."""
-
-    name: str
-    quantity: Value
-    note: str
 
 
 class SectionResult(Result):
@@ -168,4 +104,5 @@ class DesignResult(Result):
     basis: str
     verdict: Literal["pass", "fail", "to be shown"]
     sections: list[SectionResult]
+    slopes: list[SlopeResult] = Field(default_factory=list)
     caution: str

@@ -16,6 +16,7 @@ from backstay.results.slip_shape import (
     SurfaceOutcome,
 )
 from backstay.results.value import finite, valued
+from backstay.stability.lengthening import Lengthened
 from backstay.stability.overall import StageSafety
 from backstay.stability.slip.result import SliceTable
 from backstay.stability.slip.search_result import Minimum, SearchResult
@@ -35,16 +36,22 @@ def overall_outcome(
     def level(y: float) -> float:
         return done.section.elevation(-y)
 
-    more = overall.lengthened
     return OverallOutcome(
         target=overall.target,
         stages=[_stage(s, units, level, arrays) for s in overall.stages],
-        lengthened=None if more is None else [
-            LengthenedRow(row=row, added=valued(added, "length", units))
-            for row, added in sorted(more.added.items())
-        ],
+        lengthened=lengthened_rows(overall.lengthened, units),
         notes=list(overall.notes),
     )  # fmt: skip
+
+
+def lengthened_rows(more: Lengthened | None, units: UnitSystem) -> list[LengthenedRow] | None:
+    """Return the lengths by row that do, or None where there are none."""
+    if more is None:
+        return None
+    return [
+        LengthenedRow(row=row, added=valued(added, "length", units))
+        for row, added in sorted(more.added.items())
+    ]
 
 
 def _stage(s: StageSafety, units: UnitSystem, level: Level, arrays: bool) -> OverallStage:
@@ -100,11 +107,13 @@ def surface_outcome(
         at_edge=one.at_edge,
         points=[placed(float(x), float(y)) for x, y in one.points],
         points_unit=length.unit(units).label,
-        slices=_slices(result.slices, units, level) if arrays and result.slices else None,
+        slices=slice_arrays(result.slices, units, level) if arrays and result.slices else None,
     )
 
 
-def _slices(s: SliceTable, units: UnitSystem, level: Level) -> SliceArrays:
+def slice_arrays(s: SliceTable, units: UnitSystem, level: Level) -> SliceArrays:
+    """Return the slices of a surface as data."""
+
     def shown(values: Iterable[float], name: str) -> list[float]:
         return [QUANTITIES[name].shown(float(v), units) for v in values]
 

@@ -100,7 +100,7 @@ def layout(slope: Slope, force: float) -> Layout:
             )
             most = widest_spacing(given.greatest_load, each) if each > 0.0 else inf
             step = given.spacing_step
-            down = floor(min(most, given.spacing_greatest) / step + 1e-9) * step
+            down = round(floor(min(most, given.spacing_greatest) / step + 1e-9) * step, 9)
             spacing = state(
                 "s", "Spacing of anchors",
                 given.spacing_greatest if most >= given.spacing_greatest else max(down, given.spacing_least),
