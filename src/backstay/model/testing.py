@@ -30,7 +30,7 @@ every step (method 3)."""
 Clock = Literal["load reached", "pumping begins"]
 """When the time of a hold begins: with the load, or when pumping leaves the load before it."""
 
-_Share = Annotated[Ratio, Field(gt=0)]
+_Share = Annotated[Ratio, Field(ge=0)]
 _Movement = Annotated[SmallLength, Field(gt=0)]
 _Time = Annotated[Minutes, Field(gt=0)]
 

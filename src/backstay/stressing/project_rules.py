@@ -6,8 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 from backstay.anchors.load_tests import counts_of, given, given_factor
+from backstay.errors import DesignError
 from backstay.model.project import Project
 from backstay.model.testing import CreepRule, LoadTests, TimesRule
+from backstay.stressing.procedure import minutes_between
 from backstay.stressing.rules import ClockStart, CreepLimit, EnLoading, TestRules, Times, UsLoading
 from backstay.stressing.rules_en import EN_RULES
 from backstay.stressing.rules_us import US_RULES
@@ -35,7 +37,10 @@ def practice_rules(name: str) -> TestRules:
 
 
 def rules_of(project: Project) -> TestRules:
-    """Return the rules that a project tests by."""
+    """Return the rules that a project tests by.
+
+    Raises DesignError, with the field, where a limit of creep has no readings to be held against.
+    """
     said = project.tests
     rules = practice_rules(said.practice)
     changes: dict[str, Any] = {"method": said.method, "counts": counts_of(said)}
@@ -51,7 +56,36 @@ def rules_of(project: Project) -> TestRules:
             )
     if said.clock is not None:
         changes["clock"] = ClockStart(said.clock, given("clock"))
-    return replace(rules, loading=_loading(rules.loading, said), **changes)
+    made = replace(rules, loading=_loading(rules.loading, said), **changes)
+    _readable(made)
+    return made
+
+
+def _readable(rules: TestRules) -> None:
+    """Require that what is limited is also read. Raises DesignError with the field."""
+    loading = rules.loading
+    if isinstance(loading, EnLoading):
+        return
+    hold, longer = loading.hold.value, loading.hold_extended.value
+    if longer <= hold:
+        raise DesignError(
+            f"the extended hold of {longer:g} min is not longer than the hold of {hold:g} min",
+            "tests.extended_hold",
+        )
+    first = minutes_between(loading.readings.minutes, 0.0, hold)
+    more = minutes_between(loading.readings_extended.minutes, hold, longer)
+    for key, limit, read in (
+        ("creep_first", rules.creep_first, first),
+        ("creep_extended", rules.creep_extended, (*first, *more)),
+        ("creep_regrouted", rules.creep_regrouted, (*first, *more)),
+    ):
+        missing = [m for m in (limit.start, limit.end) if m not in read] if limit else []
+        if missing:
+            times = ", ".join(f"{minute:g}" for minute in read)
+            raise DesignError(
+                f"a limit of creep counts from or to {missing[0]:g} min, and readings are at {times} min",
+                f"tests.{key}",
+            )
 
 
 def _loading(loading: UsLoading | EnLoading, said: LoadTests) -> UsLoading | EnLoading:

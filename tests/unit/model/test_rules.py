@@ -54,6 +54,8 @@ BREACHES = [
     ("# bottom: 39.50", "bottom: 40.0", "ground.strata[1].top", "a gap below Medium dense sand"),
     ("# bottom: 39.50", "bottom: 39.0", "ground.strata[1].top", "overlaps Medium dense sand"),
     ("# bottom: 39.50", "bottom: 50.0", "ground.strata[0].bottom", "below its top"),
+    ("# plasticity_index: 30 ", "plasticity_index: 0.3 ", "ground.strata[0].plasticity_index", "25, not 0.25"),
+    ("# plasticity_index: 30 ", "liquid_limit: 25\n          plasticity_index: 30 ", "ground.strata[0].plasticity_index", "less than 25.0%"),
     ("name: Dense sand", "name: Medium dense sand", "ground.strata[1].name", "called Medium dense sand already"),
     ("top: 39.50\n", "top: 42.5\n          bottom: 42.2\n", "ground.strata[1].bottom", "below the cut"),
     ("saturated_unit_weight: 19.5", "saturated_unit_weight: 17", "ground.strata[0].saturated_unit_weight", "not lighter"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import cache
 from typing import Annotated, Any, get_args
 
@@ -9,14 +10,16 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from backstay.model.document import Path
 from backstay.model.project import Project, Section, Service
-from backstay.model.rules import cut, loads, rows, stages, strata, surface, wall, water
+from backstay.model.rules import cut, loads, plasticity, rows, stages, strata, surface, wall, water
 from backstay.model.rules.rule import ELEMENTS, PARTS, Breach, Say, run, twice
 from backstay.model.rules.service import service_rules
 from backstay.model.rules.slopes import NOTHING, rules_of_slope, slope_rules
+from backstay.model.rules.testing import testing_rules
+from backstay.model.testing import LoadTests
 from backstay.model.units import CONTEXT_UNITS
 from backstay.quantity import UnitSystem
 
-_MODULES = (strata, surface, water, cut, rows, wall, loads, stages)
+_MODULES = (strata, plasticity, surface, water, cut, rows, wall, loads, stages)
 """Imported for their rules; this is the order in which they run."""
 
 
@@ -24,6 +27,7 @@ def breaches(project: Project) -> list[Breach]:
     """Return every breach of a rule in a project whose fields are sound."""
     found = service_rules(project.service)
     found += [] if project.sections or project.slopes else [NOTHING]
+    found += testing_rules(project.tests, project.units)
     found += slope_rules(project.slopes, project.units)
     found += _names(project.sections)
     for i, section in enumerate(project.sections):
@@ -68,6 +72,9 @@ def breaches_of_parts(data: Any, units: UnitSystem) -> list[Breach]:
         found += service_rules(service) if service else []
     except KeyError:
         pass
+    with suppress(KeyError):
+        tests: LoadTests | None = _valid(Project, ("tests",), data, units)
+        found += testing_rules(tests, units) if tests else []
     if not data.get("sections") and not data.get("slopes"):
         found.append(NOTHING)
     for i, slope in _valid_elements(Project, ("slopes",), data, units).items():
