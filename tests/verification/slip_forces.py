@@ -8,14 +8,16 @@ greatest depth of the surface below its chord, L the length of the chord.
 from __future__ import annotations
 
 from math import radians, tan
+from typing import Any
 
 import numpy as np
 
-from backstay.stability.slip.evolution import evolve
+from backstay.stability.slip.evolution import Start, evolve
+from backstay.stability.slip.general import EVEN, general_points
 from backstay.stability.slip.ground_frame import frame
 from backstay.stability.slip.model import Floats, SlipModel
 from backstay.stability.slip.options import SearchOptions
-from backstay.stability.slip.shapes import general, movable
+from backstay.stability.slip.shapes import movable
 
 SLICES = 60
 
@@ -37,31 +39,26 @@ def by_forces(points: Floats, above: Floats, x: Floats, soil: tuple[float, float
 def least_by_forces(model: SlipModel, *, soil: tuple[float, float, float]) -> float:
     """Return the corrected least safety of general surfaces of a slope of one soil."""
     seen = frame(model, SearchOptions())
-    family = general(seen)
     middles = (np.arange(SLICES) + 0.5) / SLICES
 
-    def objective(places: Floats) -> Floats:
-        surfaces = family.build(places)
-        usable, _, _ = movable(seen, surfaces, convex=True)
+    def surfaces(places: Floats) -> Floats:
+        return general_points(seen, places, np.tile(EVEN, (len(places), 1)))
+
+    def objective(places: Floats, of: Any = None) -> Floats:
+        points = surfaces(places)
+        usable, _, _ = movable(seen, points, convex=True)
         F = np.full(len(places), np.inf)
         for i in np.flatnonzero(usable):
-            p = surfaces[i]
+            p = points[i]
             x = p[0, 0] + (p[-1, 0] - p[0, 0]) * middles
             F[i] = by_forces(p, seen.ground.y(x) - np.interp(x, p[:, 0], p[:, 1]), x, soil)
         return F
 
-    start = np.concatenate(([seen.ground.low, seen.ground.high + 8.0], np.full(10, 0.25)))
-    spread = np.concatenate(([1.5, 1.5], np.full(10, 0.06)))
-    found = evolve(
-        objective,
-        start,
-        float(objective(start[None])[0]),
-        spread,
-        generations=80,
-        trials=32,
-        seed=1,
-    )
-    p = family.build(found.place[None])[0]
+    place = np.concatenate(([seen.ground.low, seen.ground.high + 8.0, 0.0], np.full(10, 0.25)))
+    spread = np.concatenate(([1.5, 1.5, 0.02], np.full(10, 0.06)))
+    start = Start(place, float(objective(place[None])[0]), spread)
+    (found,) = evolve(objective, [start], generations=80, trials=32, seed=1, settled=2e-5)
+    p = surfaces(found.place[None])[0]
     low, high = p[0], p[-1]
     L = float(np.hypot(*(high - low)))
     across = ((high[0] - low[0]) * (low[1] - p[:, 1]) + (high[1] - low[1]) * (p[:, 0] - low[0])) / L

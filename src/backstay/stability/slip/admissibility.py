@@ -5,6 +5,11 @@ slices in the active wedge, a thrust line outside the mass, a base that is pulle
 this rule runs to such roots, because some of them give a low factor of safety (Whitman and Bailey
 1967; Ching and Fredlund 1983, from memory). They are set aside and counted, not repaired.
 
+Where the base bends sharply (15 degrees), the mass moves only if it shears through on the side above
+it. A polyline counts there only if that side carries half of its strength in the sense of the movement:
+a wedge far below a cut in clay would otherwise seem less safe than any mechanism can be. A block on a
+layer weaker than one above is excepted, as is common and on the safe side.
+
 Three things must not be set aside with them, for that would be unsafe:
 
 - Where cohesion holds the ground at the crest, a real critical circle has some tension between its
@@ -30,12 +35,14 @@ from backstay.stability.slip.result import FLAGS, STATUS, BatchResult, Flag
 
 TOO_THIN = "thinner than the least depth"
 OTHER_STRETCH = "cuts the ground elsewhere"
+STIFF_BEND = "sharp bend without shear above it"
 AGREES = 0.03
 """Difference from simplified Bishop within which a circle's safety is taken for that of moments."""
 BETWEEN_SLICES: tuple[Flag, ...] = (
     "tension between slices",
     "thrust line outside",
     "side shear beyond strength",
+    "side shear against the movement",
 )
 """Faults of forces that the moments about the centre of a circle do not contain."""
 NOT_CONVERGED = STATUS.index("not converged")
@@ -46,10 +53,12 @@ class Admissibility:
     """The rule: solutions with any flag of `refused` are set aside.
 
     by_moments: let circles count whose safety moments about the centre confirm (see the module).
+    sheared: least share of its mobilised strength that a side above a sharp bend of a polyline carries.
     """
 
     refused: tuple[Flag, ...] = FLAGS
     by_moments: bool = True
+    sheared: float = 0.5
 
     @property
     def mask(self) -> int:

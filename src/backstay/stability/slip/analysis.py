@@ -213,4 +213,5 @@ def _many(
         F=out[:, k.F].copy(), lambda_=out[:, k.LAMBDA].copy(),
         status=out[:, k.STATUS].astype(np.int64), flags=out[:, k.FLAGS].astype(np.int64),
         tension=out[:, k.TENSION].copy(), left=left, right=right, weight=out[:, k.WEIGHT].copy(),
+        sheared=out[:, k.SHEARED].copy(),
     )  # fmt: skip

@@ -115,16 +115,23 @@ def crossing(x, y, dx, dy, cx, cy, R, px, py, g, S, n, crack):
         b = S[EDGE_X, i + 1] if step > 0 else S[EDGE_X, i]
         over_b = y + dy * (b - x) / dx - (S[EDGE_Y, i + 1] if step > 0 else S[EDGE_Y, i])
         if over_b < 0.0:
-            low, high = a, b
+            low, high, over_low, over_high = a, b, over_a, over_b
+            side, at = 0, a
             for _ in range(60):
-                middle = 0.5 * (low + high)
-                j = column_of(middle, g)
-                over = y + dy * (middle - x) / dx - base_at(cx, cy, R, px, py, j, middle, g)
+                at = high - over_high * (high - low) / (over_high - over_low)
+                j = column_of(at, g)
+                over = y + dy * (at - x) / dx - base_at(cx, cy, R, px, py, j, at, g)
+                if abs(over) < 1e-12:
+                    break
                 if over > 0.0:
-                    low = middle
+                    low, over_low = at, over
+                    over_high *= 0.5 if side == 1 else 1.0
+                    side = 1
                 else:
-                    high = middle
-            return i, (0.5 * (low + high) - x) / dx
+                    high, over_high = at, over
+                    over_low *= 0.5 if side == 2 else 1.0
+                    side = 2
+            return i, (at - x) / dx
         a, over_a = b, over_b
         i += step
     if step > 0 and over_a <= crack:

@@ -11,6 +11,7 @@ from backstay.errors import DesignError
 from backstay.stability.slip.admissibility import (
     NOT_CONVERGED,
     OTHER_STRETCH,
+    STIFF_BEND,
     TOO_THIN,
     Tally,
     by_moments,
@@ -96,12 +97,18 @@ class Frame:
                 anyway[at] = by_moments(rows(batch, at), bishop, rule)
         return self.tally.judge(batch, rule, anyway=anyway), batch
 
-    def surface_safety(self, points: Floats, *, slices: int) -> Floats:
-        """Return safety (n) of polylines (n, m, 2) in the section's own coordinates."""
+    def surface_safety(self, points: Floats, *, slices: int, sheared: Floats) -> Floats:
+        """Return safety (n) of polylines (n, m, 2) in the section's own coordinates.
+
+        sheared (n): least share of its strength that a side above a sharp bend must carry.
+        """
         batch = analyse_surfaces(
             self.model, points, self.options.method, slices, side_force=self.options.side_force
         )
-        return self.tally.judge(batch, self.options.admissibility)
+        F = self.tally.judge(batch, self.options.admissibility)
+        stiff = np.isfinite(F) & ~(batch.sheared >= sheared)
+        self.tally.add(STIFF_BEND, stiff)
+        return np.where(stiff, np.inf, F)
 
     def at_edge(self, x: Floats) -> bool:
         """Say whether an end (x of exit and start) lies at the end of the ground, or at a limit."""

@@ -20,14 +20,21 @@ from backstay.stability.slip.methods import (
 from backstay.stability.slip.scan import full_equilibrium
 from backstay.stability.slip.slices import cut, edges, side_force
 from backstay.stability.slip.surface import CUTS, breaks, find_mass, room_for_breaks
-from backstay.stability.slip.thrust import FULL, ORDINARY, fill_forces, judge, thrust_line
+from backstay.stability.slip.thrust import (
+    FULL,
+    ORDINARY,
+    fill_forces,
+    judge,
+    thrust_line,
+)
 
 BLOCK = 16
 """Surfaces that share one workspace in a batch."""
-(F, LAMBDA, STATUS, FLAGS, LEFT, RIGHT, WEIGHT, TENSION, SLICES, PASSES, FORCE, CRACK, RESULTS) = (
-    range(13)
-)
-"""What is found for one surface; FORCE: what is left of E at the right end (kN/m)."""
+(
+    F, LAMBDA, STATUS, FLAGS, LEFT, RIGHT, WEIGHT, TENSION, SLICES, PASSES, FORCE, CRACK, SHEARED, RESULTS,
+) = range(14)  # fmt: skip
+"""What is found for one surface; FORCE: what is left of E at the right end (kN/m); SHEARED: least share
+of its strength that a side above a sharp bend carries."""
 
 
 @njit(cache=True, error_model="numpy")
@@ -68,8 +75,8 @@ def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, u
     out[FORCE] = fill_forces(S, n, 1.0 / found, lam, method)
     if method == FULL:
         thrust_line(S, n, 1.0 / found)
-    flags, tension = judge(S, n, 1.0 / found, g, method)
-    out[FLAGS], out[TENSION] = flags, tension
+    flags, tension, bends = judge(S, n, 1.0 / found, g, method)
+    out[FLAGS], out[TENSION], out[SHEARED] = flags, tension, bends
 
 
 @njit(cache=True, error_model="numpy")

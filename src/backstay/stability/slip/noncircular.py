@@ -1,8 +1,8 @@
 """Search of surfaces that are not circles: planes, wedges, blocks along layers, general polylines.
 
 Families of few parameters are looked over on a grid and descended from their minima, as circles
-are. From the least safe of them and from the critical circle a general convex polyline is then
-evolved, and kept where it is less safe than its start.
+are. From the least safe of them and from the critical circle general convex polylines are then
+evolved, and kept where they are less safe than their starts.
 """
 
 from __future__ import annotations
@@ -10,55 +10,66 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from backstay.stability.slip.admissibility import TOO_THIN
 from backstay.stability.slip.analysis import analyse_surface
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
-from backstay.stability.slip.evolution import evolve
+from backstay.stability.slip.evolution import Start, evolve
+from backstay.stability.slip.general import general_place, general_points, sharpest
 from backstay.stability.slip.ground_frame import Frame
-from backstay.stability.slip.model import Floats
+from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind, Minimum
 from backstay.stability.slip.shapes import (
-    TURN,
     Family,
     blocks,
     floors,
-    general,
-    general_place,
     movable,
     planes,
-    sharpest,
     wedges,
 )
 
 ROUNDS = 10
 KEPT = 2
 """Minima descended from in each family."""
-TRIALS = 64
+TRIALS = 40
+FEW = 30
+"""Slices of general surfaces while they evolve."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """A surface (m, 2) of the searching frame with the positions of its ends (2)."""
+    """A surface (m, 2) of the searching frame with the positions of its ends (2).
+
+    on_weak_layer: see Family.
+    """
 
     kind: Kind
     points: Floats
     ends: Floats
     value: float
     last_change: float
+    on_weak_layer: bool = False
 
 
-def safety(
-    seen: Frame, family: Family, places: Floats, *, slices: int, turn: float = np.inf
-) -> Floats:
+def safety(seen: Frame, family: Family, places: Floats, *, slices: int) -> Floats:
     """Return the safety (n) of a family's surfaces at places (n, d), infinite where none counts."""
     points = family.build(places)
-    usable, thin, _ = movable(seen, points, convex=family.kind != "block", turn=turn)
+    usable, thin, _ = movable(seen, points, convex=family.kind != "block")
+    sheared = -np.inf if family.on_weak_layer else seen.options.admissibility.sheared
+    return _counted(seen, points, usable, thin, slices, np.full(len(places), sheared))
+
+
+def _counted(
+    seen: Frame, points: Floats, usable: Bools, thin: Bools, slices: int, sheared: Floats
+) -> Floats:
+    """Return the safety (n) of surfaces (n, m, 2), infinite where one does not count."""
     seen.tally.add(TOO_THIN, thin)
-    F = np.full(len(places), np.inf)
+    F = np.full(len(points), np.inf)
     at = np.flatnonzero(usable)
     if len(at):
-        F[at] = seen.surface_safety(seen.turn(points[at]), slices=slices)
+        turned = seen.turn(points[at])
+        F[at] = seen.surface_safety(turned, slices=slices, sheared=sheared[at])
     return F
 
 
@@ -80,35 +91,56 @@ def look_over(seen: Frame, family: Family) -> list[Found]:
     )  # fmt: skip
     surfaces = family.build(found.places)
     return [
-        Found(family.kind, surfaces[i], found.places[i, :2], float(found.values[i]), float(found.change[i]))
+        Found(
+            family.kind, surfaces[i], found.places[i, :2], float(found.values[i]),
+            float(found.change[i]), family.on_weak_layer,
+        )
         for i in range(len(at))
         if np.isfinite(found.values[i])
     ]  # fmt: skip
 
 
-def evolve_from(seen: Frame, start: Found, *, seed: int) -> Found | None:
-    """Return the general surface evolved from a start, or None where none is less safe.
+def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
+    """Return the general surfaces evolved from starts, side by side, that are less safe than they.
 
-    Bends sharper than TURN are allowed only where a block that slides on a layer has them.
+    Sharp bends are allowed where the mass shears through above them. From a block that slides on a weak
+    layer bends no sharper than its own are. The last trials are judged again with all slices.
     """
-    given, family = seen.options, general(seen)
-    turn = max(TURN, sharpest(start.points) + 1e-3) if start.kind == "block" else TURN
+    given, height = seen.options, seen.ground.height
+    weak = np.array([one.on_weak_layer for one in starts])
+    sheared = np.where(weak, -np.inf, given.admissibility.sheared)
+    turn = np.where(weak, [sharpest(one.points) + 1e-3 for one in starts], np.inf)
+    drawn = [general_place(seen, one.points, one.ends) for one in starts]
+    shares = np.array([share for _, share in drawn])
 
-    def objective(places: Floats) -> Floats:
-        return safety(seen, family, places, slices=given.slices, turn=turn)
+    def judged(places: Floats, of: NDArray[np.intp], slices: int = FEW) -> Floats:
+        points = general_points(seen, places, shares[of])
+        usable, thin, _ = movable(seen, points, convex=True, turn=turn[of])
+        return _counted(seen, points, usable, thin, slices, sheared[of])
 
-    place = general_place(seen, start.points, start.ends)
-    thick = float(movable(seen, start.points[None], convex=False)[2][0])
-    spread = np.full(len(place), 0.12 * thick / seen.ground.height)
-    spread[:2] = 0.15 * thick
-    found = evolve(
-        objective, place, float(objective(place[None])[0]), spread,
-        generations=given.generations, trials=TRIALS, seed=seed,
-    )  # fmt: skip
-    if not found.value < start.value:
-        return None
-    points = family.build(found.place[None])[0]
-    return Found("general", points, found.place[:2], found.value, found.last_change)
+    every = np.arange(len(starts))
+    values = judged(np.array([place for place, _ in drawn]), every)
+    begun = []
+    for one, (place, _), value in zip(starts, drawn, values, strict=True):
+        thick = float(movable(seen, one.points[None], convex=False)[2][0])
+        spread = np.full(len(place), 0.12 * thick / height)
+        spread[:2], spread[2] = 0.15 * thick, 0.03
+        begun.append(Start(place, float(value), spread))
+    done = evolve(judged, begun, generations=given.generations, trials=TRIALS, seed=given.seed)
+    found = []
+    for i, (one, run) in enumerate(zip(starts, done, strict=True)):
+        again = judged(run.last, np.full(len(run.last), i), given.slices)
+        best = int(again.argmin())
+        if again[best] < one.value:
+            place = run.last[best : best + 1]
+            points = general_points(seen, place, shares[i : i + 1])[0]
+            found.append(
+                Found(
+                    "general", points, place[0, :2], float(again[best]), run.last_change,
+                    one.on_weak_layer,
+                )
+            )  # fmt: skip
+    return found
 
 
 def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Found]) -> list[Found]:
@@ -119,11 +151,8 @@ def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Fou
         *(blocks(seen, exits, entries, floor) for floor in floors(seen)),
     ]
     found = [one for family in families for one in look_over(seen, family)]
-    for i, start in enumerate(_starts(found, circles)):
-        evolved = evolve_from(seen, start, seed=seen.options.seed + i)
-        if evolved is not None:
-            found.append(evolved)
-    return found
+    starts = _starts(found, circles)
+    return [*found, *evolved(seen, starts)] if starts else found
 
 
 def _starts(found: list[Found], circles: list[Found]) -> list[Found]:

@@ -40,7 +40,7 @@ class SearchOptions:
     apart: float = 0.1
     listed: float = 2.0
     non_circular: bool = True
-    generations: int = 40
+    generations: int = 60
     seed: int = 1
     admissibility: Admissibility = field(default_factory=Admissibility)
 

@@ -44,6 +44,7 @@ Flag: TypeAlias = Literal[
     "m_alpha too small",
     "tension on the base",
     "side shear beyond strength",
+    "side shear against the movement",
 ]
 FLAGS: tuple[Flag, ...] = (
     "tension between slices",
@@ -51,13 +52,16 @@ FLAGS: tuple[Flag, ...] = (
     "m_alpha too small",
     "tension on the base",
     "side shear beyond strength",
+    "side shear against the movement",
 )
 """Bit i of `BatchResult.flags` stands for FLAGS[i].
 
 Tension between slices: a pull beyond what Rankine's theory gives cohesive ground (cohesion explains a
 pull near the crest, which a tension crack takes out). Thrust line outside: of more than a tenth of the
 sides that press, by more than that pull explains. m_alpha too small: below 0.2 (Whitman and Bailey 1967, from memory). Tension on the base: the
-strength c l + N' tan phi is negative. Side shear: in sum beyond that of c h + E' tan phi (Morgenstern and Price 1965).
+strength c l + N' tan phi is negative. Side shear: in sum beyond that of c h + E' tan phi (Morgenstern and Price 1965);
+or against the movement, where what lies behind, which sinks, would in sum lift what lies in front by more
+than a tenth of its push.
 """
 
 Ints: TypeAlias = NDArray[np.int64]
@@ -158,7 +162,8 @@ class BatchResult:
     """Safety of r surfaces: F and lambda_ (NaN unless converged), status and flags as codes, (r).
 
     tension: greatest pull over greatest push between slices; left, right: ends of the surfaces (m);
-    weight of the masses (kN/m).
+    weight of the masses (kN/m). sheared: least share of its mobilised strength that a side above a
+    sharp bend (25 degrees) of a polyline carries in full equilibrium; large without such bends.
     """
 
     F: Floats
@@ -169,6 +174,7 @@ class BatchResult:
     left: Floats
     right: Floats
     weight: Floats
+    sheared: Floats
 
     @property
     def converged(self) -> Bools:

@@ -1,4 +1,4 @@
-"""Polylines a slide may follow: planes, wedges, blocks along a layer, and general convex surfaces.
+"""Polylines of few parameters that a slide may follow: planes, wedges, and blocks along a layer.
 
 Each family turns places (n, d) into surfaces (n, m, 2) of the searching frame (sliding to the left)
 and says which of them can move: below the ground, bending upward only, neither steeper at the start
@@ -22,12 +22,6 @@ STEEPEST = radians(85.0)
 """Inclination of a base that is not passed at the start: steeper, it is a crack."""
 OUTWARD = radians(50.0)
 """Rise of a base toward its end that is not passed."""
-TURN = radians(25.0)
-"""Bend of a general surface at a corner that is not passed: sharper, the mass could not follow it
-without shearing through. Corners under the foot of a wall, and blocks on a layer, may be sharper."""
-VERTICES = 10
-"""Inner vertices of general surfaces."""
-_SHARES = np.linspace(0.0, 1.0, VERTICES + 2)
 ALONG = 16
 """Points along the layer that a block slides on."""
 SKIN = 1e-3
@@ -36,12 +30,17 @@ SKIN = 1e-3
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Family:
-    """Surfaces of one kind: build turns places (n, d) into (n, m, 2); axes: of its first grid."""
+    """Surfaces of one kind: build turns places (n, d) into (n, m, 2); axes: of its first grid.
+
+    least: steps (d) below which a descent is done; on_weak_layer: slides on a layer weaker than one
+    above, and may bend as the layer lies, whether the mass shears through there or not (as is common).
+    """
 
     kind: Kind
     axes: tuple[Floats, ...]
     build: Callable[[Floats], Floats]
     least: Floats
+    on_weak_layer: bool = False
 
 
 def chord_ends(seen: Frame, places: Floats) -> tuple[Floats, Floats]:
@@ -77,15 +76,34 @@ def wedges(seen: Frame, exits: Floats, entries: Floats) -> Family:
     return Family("wedge", axes, build, np.array([step, step, 1e-3, 1e-3]))
 
 
-def floors(seen: Frame) -> tuple[Floats, ...]:
-    """Return the lines (k, 2) just above the bottom of each layer that lies on another."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Floor:
+    """The line (k, 2) just above the bottom of a layer; weak: weaker than a layer above it."""
+
+    line: Floats
+    weak: bool
+
+
+def floors(seen: Frame) -> tuple[Floor, ...]:
+    """Return the floor of each layer that lies on another.
+
+    Layers are compared under the weight of the ground at the foot of the slope's height.
+    """
+    model = seen.model
     rise = np.array([0.0, SKIN * seen.ground.height])
-    return tuple(seen.turn(np.asarray(top, dtype=float)) + rise for top in seen.model.tops)
+    stress = float(model.gamma[0]) * seen.ground.height
+    strength = model.c + stress * np.tan(model.phi)
+    if model.su is not None:
+        strength = np.where(model.su > 0.0, model.su, strength)
+    return tuple(
+        Floor(seen.turn(np.asarray(top, dtype=float)) + rise, bool((strength[:i] > strength[i]).any()))
+        for i, top in enumerate(model.tops)
+    )  # fmt: skip
 
 
-def blocks(seen: Frame, exits: Floats, entries: Floats, floor: Floats) -> Family:
+def blocks(seen: Frame, exits: Floats, entries: Floats, on: Floor) -> Family:
     """Return blocks on a layer: places are the ends, and inclinations of passive and active plane."""
-    ground = seen.ground
+    ground, floor = seen.ground, on.line
 
     def build(places: Floats) -> Floats:
         low, high = chord_ends(seen, places)
@@ -107,73 +125,18 @@ def blocks(seen: Frame, exits: Floats, entries: Floats, floor: Floats) -> Family
     angles = (np.radians([20.0, 30.0, 42.0]), np.radians([45.0, 57.0, 68.0]))
     step = 1e-4 * ground.height
     return Family(
-        "block", (outs, _every(entries, 2), *angles), build, np.array([step, step, 2e-3, 2e-3])
-    )
-
-
-def general(seen: Frame) -> Family:
-    """Return convex polylines: ends, and depth of each vertex below the chord over the height.
-
-    Vertices are spread evenly; the nearest stands under each point that surfaces must pass below.
-    """
-    height = seen.ground.height
-    pins = [(seen.sign * x, y) for x, y in seen.options.beneath]
-
-    def build(places: Floats) -> Floats:
-        low, high = chord_ends(seen, places)
-        t = np.broadcast_to(_SHARES, (len(places), VERTICES + 2)).copy()
-        limit = np.full(t.shape, np.inf)
-        every = np.arange(len(places))
-        for x, y in pins:
-            at = (x - low[:, 0]) / np.maximum(high[:, 0] - low[:, 0], 1e-9)
-            nearest = np.clip(np.rint(at * (VERTICES + 1)).astype(int), 1, VERTICES)
-            inside = (at > t[every, nearest - 1] + 1e-6) & (at < t[every, nearest + 1] - 1e-6)
-            t[every, nearest] = np.where(inside, at, t[every, nearest])
-            limit[every, nearest] = np.where(inside, y, limit[every, nearest])
-        points = low[:, None, :] + (high - low)[:, None, :] * t[:, :, None]
-        points[:, 1:-1, 1] -= height * places[:, 2:]
-        points[:, 1:-1, 1] = np.minimum(points[:, 1:-1, 1], seen.ground.y(points[:, 1:-1, 0]))
-        points[..., 1] = convex_below(t, np.minimum(points[..., 1], limit))
-        return points
-
-    return Family("general", (), build, np.empty(0))
-
-
-def general_place(seen: Frame, points: Floats, ends: Floats) -> Floats:
-    """Return the place of the general surface nearest to a surface (m, 2) with positions of its ends."""
-    share = _SHARES[1:-1]
-    low, high = points[0], points[-1]
-    x = low[0] + (high[0] - low[0]) * share
-    depth = low[1] + (high[1] - low[1]) * share - np.interp(x, points[:, 0], points[:, 1])
-    return np.concatenate((ends, depth / seen.ground.height))
-
-
-def sharpest(points: Floats) -> float:
-    """Return the sharpest upward bend of a surface (m, 2)."""
-    step = np.diff(points, axis=0)
-    bend = np.diff(np.arctan2(step[:, 1], step[:, 0]))
-    return float(bend.max(initial=0.0))
-
-
-def convex_below(t: Floats, y: Floats) -> Floats:
-    """Return the greatest convex polylines not above y (n, m) at t (n, m): they bend upward only."""
-    found = y.copy()
-    m = y.shape[1]
-    for j in range(m - 2):
-        for k in range(j + 2, m):
-            w = (t[:, j + 1 : k] - t[:, j : j + 1]) / (t[:, k : k + 1] - t[:, j : j + 1])
-            chord = y[:, j : j + 1] * (1.0 - w) + y[:, k : k + 1] * w
-            np.minimum(found[:, j + 1 : k], chord, out=found[:, j + 1 : k])
-    return found
+        "block", (outs, _every(entries, 2), *angles), build, np.array([step, step, 2e-3, 2e-3]),
+        on.weak,
+    )  # fmt: skip
 
 
 def movable(
-    seen: Frame, points: Floats, *, convex: bool, turn: float = np.inf
+    seen: Frame, points: Floats, *, convex: bool, turn: Floats | None = None
 ) -> tuple[Bools, Bools, Floats]:
     """Return which surfaces (n, m, 2) can move, which are only too thin, and their thickness (n), m.
 
-    convex: whether bending downward is refused; a block follows its layer as it lies. turn: sharpest
-    bend allowed, except under points that surfaces must pass below.
+    convex: whether bending downward is refused; a block follows its layer as it lies. turn (n):
+    sharpest bends allowed, except under points that surfaces must pass below.
     """
     ground, given = seen.ground, seen.options
     step = np.diff(points, axis=1)
@@ -183,9 +146,10 @@ def movable(
     if convex:
         bend = np.diff(angle, axis=1)
         usable &= (bend >= -1e-6).all(axis=1)
-        for x, _ in given.beneath:
-            bend = np.where(abs(points[:, 1:-1, 0] - seen.sign * x) < 1e-6, 0.0, bend)
-        usable &= (bend <= turn).all(axis=1)
+        if turn is not None:
+            for x, _ in given.beneath:
+                bend = np.where(abs(points[:, 1:-1, 0] - seen.sign * x) < 1e-6, 0.0, bend)
+            usable &= (bend <= turn[:, None]).all(axis=1)
     else:
         usable &= angle[:, 0] <= angle[:, 1:-1].max(axis=1, initial=-9.0) + 0.2
     usable &= seen.within(points[:, [0, -1], 0])

@@ -37,7 +37,7 @@ from backstay.stability.slip.arrays import (
     TAN,
     WEIGHT,
 )
-from backstay.stability.slip.surface import column_of, level, raw_base, rock_at, straight
+from backstay.stability.slip.surface import column_of
 
 GAUSS = 0.5 / sqrt(3.0)
 
@@ -59,20 +59,24 @@ def edges(S, left, right, slices, x, breaks):
     return n
 
 
-@njit(cache=True, error_model="numpy")
-def column_weight(j, share, bottom, tops, water, gamma, gamma_sat):
-    """Return weight of the ground above a level per area, and its moment about y = 0.
+@njit(inline="always", error_model="numpy")
+def between(ends, j, k, share):
+    """Return the level of line k of lines (m, lines, 2) at a share of the width of column j."""
+    return ends[j, k, 0] + (ends[j, k, 1] - ends[j, k, 0]) * share
 
-    At a share of the width of column j; tops ... gamma_sat: as of `Ground`.
+
+@njit(inline="always", error_model="numpy")
+def column_weight(j, share, top, bottom, table, tops, gamma, gamma_sat):
+    """Return weight of the ground between two levels per area, and its moment about y = 0.
+
+    At a share of the width of column j; table: level of the water; tops ... gamma_sat: as of `Ground`.
     """
-    table = water[j, 0] + (water[j, 1] - water[j, 0]) * share
-    top = tops[j, 0, 0] + (tops[j, 0, 1] - tops[j, 0, 0]) * share
     weight, moment = 0.0, 0.0
     layers = gamma.shape[0]
     for k in range(layers):
         below = bottom
         if k + 1 < layers:
-            below = max(bottom, tops[j, k + 1, 0] + (tops[j, k + 1, 1] - tops[j, k + 1, 0]) * share)
+            below = max(bottom, between(tops, j, k + 1, share))
         if top > below:
             wet = min(max(table, below), top)
             dry_part, wet_part = gamma[k] * (top - wet), gamma_sat[k] * (wet - below)
@@ -84,38 +88,35 @@ def column_weight(j, share, bottom, tops, water, gamma, gamma_sat):
     return weight, moment
 
 
-@njit(cache=True, error_model="numpy")
-def layer_at(j, x, y, g):
-    """Return the layer that holds a point; on the border of two, the upper one."""
-    share = (x - g.x[j]) / (g.x[j + 1] - g.x[j])
+@njit(inline="always", error_model="numpy")
+def layer_at(j, share, y, tops, layers):
+    """Return which of the first layers holds a point; on the border of two, the upper one."""
     k = 0
-    while k + 1 < min(g.gamma.shape[0], g.rock):
-        if y >= g.tops[j, k + 1, 0] + (g.tops[j, k + 1, 1] - g.tops[j, k + 1, 0]) * share - 1e-9:
-            break
+    while k + 1 < layers and y < between(tops, j, k + 1, share) - 1e-9:
         k += 1
     return k
 
 
 @njit(cache=True, error_model="numpy")
-def grid_pressure(x, y, g):
+def grid_pressure(x, y, grid_x, grid_y, grid_u):
     """Return the pressure on the grid: linear between, held outside."""
     i, k = 0, 0
-    while i < g.grid_x.shape[0] - 2 and g.grid_x[i + 1] < x:
+    while i < grid_x.shape[0] - 2 and grid_x[i + 1] < x:
         i += 1
-    while k < g.grid_y.shape[0] - 2 and g.grid_y[k + 1] < y:
+    while k < grid_y.shape[0] - 2 and grid_y[k + 1] < y:
         k += 1
-    s = min(max((x - g.grid_x[i]) / (g.grid_x[i + 1] - g.grid_x[i]), 0.0), 1.0)
-    t = min(max((y - g.grid_y[k]) / (g.grid_y[k + 1] - g.grid_y[k]), 0.0), 1.0)
-    low = g.grid_u[k, i] * (1.0 - s) + g.grid_u[k, i + 1] * s
-    high = g.grid_u[k + 1, i] * (1.0 - s) + g.grid_u[k + 1, i + 1] * s
+    s = min(max((x - grid_x[i]) / (grid_x[i + 1] - grid_x[i]), 0.0), 1.0)
+    t = min(max((y - grid_y[k]) / (grid_y[k + 1] - grid_y[k]), 0.0), 1.0)
+    low = grid_u[k, i] * (1.0 - s) + grid_u[k, i + 1] * s
+    high = grid_u[k + 1, i] * (1.0 - s) + grid_u[k + 1, i + 1] * s
     return low * (1.0 - t) + high * t
 
 
-@njit(cache=True, error_model="numpy")
-def undrained_strength(k, y, s, c, g):
+@njit(inline="always", error_model="numpy")
+def undrained_strength(k, y, s, c, strength, anisotropy):
     """Return su of layer k at level y, on a base inclined by the angle of sine s and cosine c."""
-    su = g.strength[k, 2] + g.strength[k, 3] * (g.strength[k, 4] - y)
-    active, direct, passive = g.anisotropy[k]
+    su = strength[k, 2] + strength[k, 3] * (strength[k, 4] - y)
+    active, direct, passive = anisotropy[k, 0], anisotropy[k, 1], anisotropy[k, 2]
     twice = 2.0 * s * c  # the sine of twice the inclination
     su *= direct + twice * (0.5 * (active - passive) + twice * (0.5 * (active + passive) - direct))
     return max(su, 0.0)
@@ -123,19 +124,18 @@ def undrained_strength(k, y, s, c, g):
 
 @njit(cache=True, error_model="numpy")
 def cut(cx, cy, R, px, py, g, S, n):
-    """Fill the table of slices between the sides that stand in it. Returns the weight of the mass."""
-    total = 0.0
+    """Fill the table of slices between the sides that stand in it. Returns the weight of the mass.
+
+    Nothing that is called for each slice is handed the whole ground: that costs more than its work.
+    """
+    total, segment = 0.0, 0
     j = column_of(S[EDGE_X, 0], g)
-    gx, surface, tops, water, gamma, gamma_sat = (
-        g.x,
-        g.surface,
-        g.tops,
-        g.water,
-        g.gamma,
-        g.gamma_sat,
-    )
+    gx, surface, tops, water = g.x, g.surface, g.tops, g.water
+    gamma, gamma_sat, strength, anisotropy = g.gamma, g.gamma_sat, g.strength, g.anisotropy
+    ru, flow, grid_x, grid_y, grid_u = g.ru, g.flow, g.grid_x, g.grid_y, g.grid_u
     load, kh, kv, gamma_w, standing = g.load, g.kh, g.kv, g.gamma_w, g.standing
-    last, rock = gx.shape[0] - 2, g.rock < gamma.shape[0]
+    last, rock = gx.shape[0] - 2, g.rock
+    hard, soft, gridded = rock < gamma.shape[0], min(rock, gamma.shape[0]), grid_x.shape[0] > 0
     for i in range(n):
         a, b = S[EDGE_X, i], S[EDGE_X, i + 1]
         middle = 0.5 * (a + b)
@@ -147,56 +147,71 @@ def cut(cx, cy, R, px, py, g, S, n):
         e = m
         while e < last and gx[e + 1] < b:
             e += 1
-        ya, yb = raw_base(cx, cy, R, px, py, a), raw_base(cx, cy, R, px, py, b)
-        on_arc = R > 0.0
-        if rock:
-            ya, yb = max(ya, rock_at(j, a, g)), max(yb, rock_at(e, b, g))
-            on_arc = on_arc and raw_base(cx, cy, R, px, py, middle) >= rock_at(m, middle, g)
-        S[EDGE_Y, i], S[EDGE_TOP, i] = ya, straight(surface, gx, j, a)
-        S[EDGE_Y, i + 1], S[EDGE_TOP, i + 1] = yb, straight(surface, gx, e, b)
+        share_a, share_b = (a - gx[j]) / (gx[j + 1] - gx[j]), (b - gx[e]) / (gx[e + 1] - gx[e])
+        incline, foot, on_arc = 0.0, 0.0, R > 0.0
         if on_arc:
-            chord = sqrt((b - a) ** 2 + (yb - ya) ** 2)
-            s, c = (yb - ya) / chord, (b - a) / chord
+            ya = cy - sqrt(max(R * R - (a - cx) * (a - cx), 0.0))
+            yb = cy - sqrt(max(R * R - (b - cx) * (b - cx), 0.0))
+        else:
+            while segment < px.shape[0] - 2 and px[segment + 1] < middle:
+                segment += 1
+            incline = (py[segment + 1] - py[segment]) / (px[segment + 1] - px[segment])
+            foot = py[segment] - incline * px[segment]
+            ya, yb = foot + incline * a, foot + incline * b
+        if hard:
+            ya, yb = (
+                max(ya, between(tops, j, rock, share_a)),
+                max(yb, between(tops, e, rock, share_b)),
+            )
+            if on_arc:
+                arc = cy - sqrt(max(R * R - (middle - cx) * (middle - cx), 0.0))
+                on_arc = arc >= between(tops, m, rock, (middle - gx[m]) / (gx[m + 1] - gx[m]))
+        S[EDGE_Y, i], S[EDGE_TOP, i] = ya, surface[j, 0] + (surface[j, 1] - surface[j, 0]) * share_a
+        S[EDGE_Y, i + 1] = yb
+        S[EDGE_TOP, i + 1] = surface[e, 0] + (surface[e, 1] - surface[e, 0]) * share_b
+        chord = sqrt((b - a) ** 2 + (yb - ya) ** 2)
+        s, c = (yb - ya) / chord, (b - a) / chord
+        if on_arc:
             x, y = cx + R * s, cy - R * c
             length = 2.0 * R * asin(min(0.5 * chord / R, 1.0))
         else:
-            x, y = middle, 0.5 * (ya + yb)
-            length = sqrt((b - a) ** 2 + (yb - ya) ** 2)
-            s, c = (yb - ya) / length, (b - a) / length
+            x, y, length = middle, 0.5 * (ya + yb), chord
         S[BASE_X, i], S[BASE_Y, i], S[SIN, i], S[COS, i], S[LENGTH, i] = x, y, s, c, length
         weight, fx, fy, moment, moment_y = 0.0, 0.0, 0.0, 0.0, 0.0
         start, col = a, j
         while start < b:
             end = min(b, gx[col + 1]) if col < last else b
             scale = 1.0 / (gx[col + 1] - gx[col])
-            left = surface[col, 0]
-            slope = (surface[col, 1] - left) * scale
+            rise = surface[col, 1] - surface[col, 0]
             width = 0.5 * (end - start)
             for side in range(2):
                 at = start + (end - start) * (0.5 + (2 * side - 1) * GAUSS)
                 share = (at - gx[col]) * scale
-                bottom = raw_base(cx, cy, R, px, py, at)
-                if rock:
-                    bottom = max(bottom, rock_at(col, at, g))
-                ground = left + slope * (at - gx[col])
-                w, first = column_weight(col, share, bottom, tops, water, gamma, gamma_sat)
+                if R > 0.0:
+                    bottom = cy - sqrt(max(R * R - (at - cx) * (at - cx), 0.0))
+                else:
+                    bottom = foot + incline * at
+                if hard:
+                    bottom = max(bottom, between(tops, col, rock, share))
+                ground = surface[col, 0] + rise * share
+                table = water[col, 0] + (water[col, 1] - water[col, 0]) * share
+                w, first = column_weight(col, share, ground, bottom, table, tops, gamma, gamma_sat)
                 down = w * (1.0 - kv) + load[col]
                 if standing > bottom:
                     down -= gamma_w * (min(ground, standing) - bottom)
-                table = water[col, 0] + (water[col, 1] - water[col, 0]) * share
                 if table > ground or standing > ground:
                     p = gamma_w * (max(table - ground, 0.0) - max(standing - ground, 0.0))
                     down += p
-                    fx += p * slope * width
-                    moment -= (ground - y) * p * slope * width
+                    fx += p * rise * scale * width
+                    moment -= (ground - y) * p * rise * scale * width
                 weight += w * width
                 fy -= down * width
-                moment -= (at - x) * down * width
                 moment_y -= (at - x) * down * width
                 fx -= kh * w * width
                 moment += kh * (first - y * w) * width
             start = end
             col = min(col + 1, last)
+        moment += moment_y
         S[WEIGHT, i], S[LOAD_X, i], S[LOAD_Y, i], S[LOAD_M, i] = weight, fx, fy, moment
         S[PASSIVE_X, i] = S[PASSIVE_Y, i] = S[PASSIVE_M, i] = 0.0
         if not on_arc and fy < 0.0:
@@ -205,32 +220,24 @@ def cut(cx, cy, R, px, py, g, S, n):
             S[BASE_X, i], S[BASE_Y, i] = x + off, y + off * (yb - ya) / (b - a)
             S[LOAD_M, i] = moment - off * fy + off * (yb - ya) / (b - a) * fx
         total += weight
-        _strength(g, S, i, m, x, y, weight / (b - a))
+        share = (x - gx[m]) / (gx[m + 1] - gx[m])
+        k = layer_at(m, share, y, tops, soft)
+        u = 0.0
+        if ru[k] > 0.0:
+            u = ru[k] * weight / (b - a)
+        elif gridded:
+            u = grid_pressure(x, y, grid_x, grid_y, grid_u)
+        else:
+            u = gamma_w * flow[m] * max(water[m, 0] + (water[m, 1] - water[m, 0]) * share - y, 0.0)
+        still = gamma_w * max(standing - y, 0.0)
+        S[LAYER, i], S[PORE, i], S[STANDING, i] = k, u, still
+        if strength[k, 2] > 0.0:
+            S[COHESION, i], S[TAN, i] = undrained_strength(k, y, s, c, strength, anisotropy), 0.0
+            S[HOLD, i] = S[COHESION, i] * length
+        else:
+            S[COHESION, i], S[TAN, i] = strength[k, 0], strength[k, 1]
+            S[HOLD, i] = (strength[k, 0] - (u - still) * strength[k, 1]) * length
     return total
-
-
-@njit(cache=True, error_model="numpy")
-def _strength(g, S, i, j, x, y, stress):
-    """Fill pore pressure and strength of one base; stress: of the ground above it (kPa)."""
-    k = layer_at(j, x, y, g)
-    u = 0.0
-    if g.ru[k] > 0.0:
-        u = g.ru[k] * stress
-    elif g.grid_x.shape[0] > 0:
-        u = grid_pressure(x, y, g)
-    else:
-        depth = level(g.water, j, x, g) - y
-        if depth > 0.0:
-            u = g.gamma_w * depth * g.flow[j]
-    standing = g.gamma_w * max(g.standing - y, 0.0)
-    length = S[LENGTH, i]
-    S[LAYER, i], S[PORE, i], S[STANDING, i] = k, u, standing
-    if g.strength[k, 2] > 0.0:
-        S[COHESION, i], S[TAN, i] = undrained_strength(k, y, S[SIN, i], S[COS, i], g), 0.0
-        S[HOLD, i] = S[COHESION, i] * length
-    else:
-        S[COHESION, i], S[TAN, i] = g.strength[k, 0], g.strength[k, 1]
-        S[HOLD, i] = (g.strength[k, 0] - (u - standing) * g.strength[k, 1]) * length
 
 
 CONSTANT = 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import radians, sin, sqrt
 
 import numpy as np
 from numba import njit
@@ -32,7 +32,7 @@ from backstay.stability.slip.arrays import (
     THRUST,
 )
 from backstay.stability.slip.forces import water_force
-from backstay.stability.slip.surface import column_of
+from backstay.stability.slip.slices import between
 
 ORDINARY = 0
 BISHOP = 1
@@ -43,6 +43,7 @@ OUTSIDE = 2
 M_ALPHA_SMALL = 4
 BASE_TENSION = 8
 SIDE_SHEAR = 16
+REVERSED = 32
 
 LEAST_M_ALPHA = 0.2
 """Whitman and Bailey 1967: below this, bases carry forces out of all proportion."""
@@ -50,6 +51,12 @@ SLACK = 0.02
 """Share of the greatest push, or of the strength of the base, by which slices may miss their limits."""
 COUNTS = 0.1
 """Share of the greatest push below which a side's thrust and shear say nothing."""
+AGAINST = 0.1
+"""Share of the pushes on the sides by which their shear may act against the movement, in sum."""
+SHARP = sin(radians(15.0))
+"""Sine of the bend of the base beyond which the mass must shear through on the side above it."""
+NO_BEND = 1e9
+"""Stands for the shear above sharp bends where there are none."""
 OUTSIDE_SHARE = 0.1
 """Share of the sides that count whose thrust may lie outside the mass."""
 
@@ -100,24 +107,23 @@ def thrust_line(S, n, g):
         before = y
 
 
-@njit(cache=True, error_model="numpy")
-def side_ground(S, i, ground):
-    """Return height of side i, and the means over it of cohesion (or su), tan phi and unit weight."""
-    x, low = S[EDGE_X, i], S[EDGE_Y, i]
-    j = column_of(x, ground)
-    share = (x - ground.x[j]) / (ground.x[j + 1] - ground.x[j])
-    tops, strength = ground.tops, ground.strength
-    layers = strength.shape[0]
+@njit(inline="always", error_model="numpy")
+def side_ground(S, i, j, share, tops, strength, gamma):
+    """Return height of side i, and the means over it of cohesion (or su), tan phi and unit weight.
+
+    The side stands at a share of the width of column j.
+    """
+    low, layers = S[EDGE_Y, i], strength.shape[0]
     cohesion, friction, weight, height = 0.0, 0.0, 0.0, 0.0
-    top = tops[j, 0, 0] + (tops[j, 0, 1] - tops[j, 0, 0]) * share
+    top = between(tops, j, 0, share)
     for k in range(layers):
         below = low
         if k + 1 < layers:
-            below = max(low, tops[j, k + 1, 0] + (tops[j, k + 1, 1] - tops[j, k + 1, 0]) * share)
+            below = max(low, between(tops, j, k + 1, share))
         h = top - below
         if h > 0.0:
             height += h
-            weight += h * ground.gamma[k]
+            weight += h * gamma[k]
             if strength[k, 2] > 0.0:
                 middle = strength[k, 4] - 0.5 * (top + below)
                 cohesion += h * max(strength[k, 2] + strength[k, 3] * middle, 0.0)
@@ -125,74 +131,93 @@ def side_ground(S, i, ground):
                 cohesion += h * strength[k, 0]
                 friction += h * strength[k, 1]
             top = below
-    if height <= 0.0:
-        return 0.0, 0.0, 0.0, 0.0
-    return height, cohesion / height, friction / height, weight / height
+    if height > 0.0:
+        cohesion, friction, weight = cohesion / height, friction / height, weight / height
+    return height, cohesion, friction, weight
 
 
-@njit(cache=True, error_model="numpy")
-def side_limits(S, i, ground):
-    """Return the greatest pull, its moment about the foot, and the greatest shear of side i (kN/m).
+@njit(inline="always", error_model="numpy")
+def pull_of(h, c, t, weight):
+    """Return the greatest pull on a side and its moment about the foot (kN/m).
 
-    Pull: Rankine's active force with cohesion, where it is negative. Shear: cohesion and friction of
-    the side under the effective part of E.
+    Rankine's active force with cohesion, where it is negative.
     """
-    h, c, t, weight = side_ground(S, i, ground)
-    if h <= 0.0:
-        return 0.0, 0.0, 0.0
     root = sqrt(1.0 + t * t) - t  # the root of Rankine's coefficient
     grows, most = root * root * weight, 2.0 * c * root  # stress at a depth: grows z - most
     z = min(h, most / grows) if grows > 0.0 else h
     pull = most * z - 0.5 * grows * z * z
-    turning = most * z * (h - 0.5 * z) - grows * z * z * (0.5 * h - z / 3.0)
-    j, low = column_of(S[EDGE_X, i], ground), S[EDGE_Y, i]
-    share = (S[EDGE_X, i] - ground.x[j]) / (ground.x[j + 1] - ground.x[j])
-    table = ground.water[j, 0] + (ground.water[j, 1] - ground.water[j, 0]) * share
-    water, _ = water_force(table, low, low + h, ground.gamma_w)
-    still, _ = water_force(ground.standing, low, low + h, ground.gamma_w)
-    return pull, turning, c * h + t * max(S[EDGE_E, i] - water + still, 0.0)
+    return pull, most * z * (h - 0.5 * z) - grows * z * z * (0.5 * h - z / 3.0)
 
 
 @njit(cache=True, error_model="numpy")
 def judge(S, n, g, ground, kind):
-    """Return (flags, greatest pull over greatest push between slices).
+    """Return (flags, greatest pull over greatest push between slices, shear at sharp bends).
 
-    Of ground that fails (g = 1/F above one), the sides have the strength that the base is given.
+    Of ground that fails (g = 1/F above one), the sides have the strength that the base is given: the
+    lesser of the two shears is cohesion and friction of the side under the effective part of E. The last
+    is the least share of its strength, as mobilised, that a side above a sharp bend carries in the
+    sense of the movement; without sharp bends a large number.
     """
     flags = 0
     if kind == ORDINARY:
-        return 0, 0.0
+        return 0, 0.0, NO_BEND
+    negative, positive = 0.0, 0.0  # strength of the bases, c l + N' tan phi
     for i in range(n):
         if S[M_ALPHA, i] < LEAST_M_ALPHA:
             flags |= M_ALPHA_SMALL
-    negative, positive = 0.0, 0.0  # strength of the bases, c l + N' tan phi
-    for i in range(n):
         strength = S[HOLD, i] + S[TAN, i] * S[NORMAL, i]
         negative, positive = negative + max(-strength, 0.0), positive + max(strength, 0.0)
     if negative > SLACK * positive:
         flags |= BASE_TENSION
     if kind != FULL:
-        return flags, 0.0
+        return flags, 0.0, NO_BEND
     push, pull = 0.0, 0.0
     for i in range(1, n):
         push, pull = max(push, S[EDGE_E, i]), max(pull, -S[EDGE_E, i])
     tension = pull / push if push > 0.0 else (1.0 if pull > 0.0 else 0.0)
-    counted, outside = 0, 0
-    sheared, strong = 0.0, 0.0
+    gx, tops, strengths, gamma, water = (
+        ground.x,
+        ground.tops,
+        ground.strength,
+        ground.gamma,
+        ground.water,
+    )
+    gamma_w, standing, last = ground.gamma_w, ground.standing, ground.x.shape[0] - 2
+    j, counted, outside = 0, 0, 0
+    sheared, strong, pushes, lifts, bends = 0.0, 0.0, 0.0, 0.0, NO_BEND
     for i in range(1, n):
         e = S[EDGE_E, i]
+        pushes, lifts = pushes + max(e, 0.0), lifts + max(-S[EDGE_S, i], 0.0)
+        sharp = S[SIN, i] * S[COS, i - 1] - S[COS, i] * S[SIN, i - 1] > SHARP
+        if not sharp and -SLACK * push <= e <= COUNTS * push:
+            continue
+        x, low = S[EDGE_X, i], S[EDGE_Y, i]
+        while j < last and gx[j + 1] <= x:
+            j += 1
+        share = (x - gx[j]) / (gx[j + 1] - gx[j])
+        h, c, t, weight = side_ground(S, i, j, share, tops, strengths, gamma)
+        most, turning = pull_of(h, c, t, weight)
+        if -e > SLACK * push and -e > most * max(g, 1.0):
+            flags |= TENSION
+        if not sharp and e <= COUNTS * push:
+            continue
+        table = water[j, 0] + (water[j, 1] - water[j, 0]) * share
+        under, _ = water_force(table, low, low + h, gamma_w)
+        still, _ = water_force(standing, low, low + h, gamma_w)
+        shear = c * h + t * max(e - under + still, 0.0)
+        if sharp and shear > 0.0:
+            bends = min(bends, S[EDGE_S, i] / (shear * g))
         if e > COUNTS * push:
             counted += 1
-            _, turning, shear = side_limits(S, i, ground)
             # cohesion may pull at the head: the thrust may then lie below the foot
-            above = e * (S[THRUST, i] - S[EDGE_Y, i])
+            above = e * (S[THRUST, i] - low)
             if above < -turning * max(g, 1.0) or S[THRUST, i] > S[EDGE_TOP, i]:
                 outside += 1
             sheared, strong = sheared + abs(S[EDGE_S, i]), strong + shear
-        elif -e > SLACK * push and -e > side_limits(S, i, ground)[0] * max(g, 1.0):
-            flags |= TENSION
     if outside > OUTSIDE_SHARE * counted:
         flags |= OUTSIDE
     if sheared > strong * max(g, 1.0):
         flags |= SIDE_SHEAR
-    return flags, tension
+    if lifts > AGAINST * pushes:
+        flags |= REVERSED
+    return flags, tension, bends

@@ -199,7 +199,22 @@ def test_pull_beyond_cohesion_is_flagged() -> None:
     assert "tension between slices" in found.flags
     assert not found.admissible
     pressed = replace(sand, anchors=(replace(sand.anchors[0], acts="head"),))
-    assert analyse_circle(pressed, (-4.0, 6.0, 14.56)).admissible
+    assert "tension between slices" not in analyse_circle(pressed, (-4.0, 6.0, 14.56)).flags
+
+
+def test_side_shear_that_lifts_what_lies_in_front_is_flagged() -> None:
+    """Two wedges in clay far below a cut: equilibrium has a root far below the safety of any mechanism.
+
+    The wedge behind sinks, so that it cannot hold up the one in front; the shear between them would
+    have to. Taylor's number (1937, from memory) gives the circle's safety.
+    """
+    clay = slope(WALL, c=0.0, phi=0.0, su=np.array([60.0]))
+    deep = analyse_surface(clay, [(-8.0, -8.0), (2.0, -20.0), (22.0, 0.0)])
+    assert deep.converged
+    assert deep.slices is not None
+    assert deep.slices.X.sum() < -0.1 * deep.slices.E.sum()
+    assert "side shear against the movement" in deep.flags
+    assert deep.F < 0.8 * 60.0 / (18.0 * 8.0 * 0.261)
 
 
 def test_ru_stands_in_place_of_the_table_and_a_grid_over_it() -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
-from backstay.stability.slip.evolution import evolve
+from backstay.stability.slip.evolution import Start, evolve
 from backstay.stability.slip.model import Floats
 
 
@@ -58,29 +60,31 @@ def test_spacing_is_the_wider_gap() -> None:
     assert spacing(np.array([0.0, 1.0, 3.0])).tolist() == [1.0, 2.0, 2.0]
 
 
-def test_evolution_follows_a_bent_valley_and_repeats_itself() -> None:
-    def bent(p: Floats) -> Floats:  # Rosenbrock 1960, with a region that does not count
+def test_evolution_follows_a_bent_valley_from_many_starts_and_repeats_itself() -> None:
+    def bent(
+        p: Floats, of: Any = None
+    ) -> Floats:  # Rosenbrock 1960, with a region that does not count
         F = (100.0 * (p[:, 1:] - p[:, :-1] ** 2) ** 2 + (1.0 - p[:, :-1]) ** 2).sum(axis=1)
         return np.where(p[:, 0] > 1.5, np.inf, 1.0 + F)
 
-    start = np.zeros(4)
+    places = (np.zeros(4), np.full(4, 0.6))
+    starts = [Start(p, float(bent(p[None])[0]), np.full(4, 0.5)) for p in places]
     runs = [
-        evolve(
-            bent, start, float(bent(start[None])[0]), np.full(4, 0.5), generations=600, trials=24,
-            seed=3, settled=1e-12,
-        )
-        for _ in range(2)
-    ]  # fmt: skip
-    assert runs[0].value == pytest.approx(1.0, abs=1e-6)
-    assert runs[0].place == pytest.approx(np.ones(4), abs=1e-3)
-    assert (runs[0].place == runs[1].place).all()
-    assert runs[0].last_change < 1e-6
+        evolve(bent, starts, generations=600, trials=24, seed=3, settled=1e-12) for _ in range(2)
+    ]
+    for one, again in zip(*runs, strict=True):
+        assert one.value == pytest.approx(1.0, abs=1e-6)
+        assert one.place == pytest.approx(np.ones(4), abs=1e-3)
+        assert (one.place == again.place).all()
+        assert one.last_change < 1e-6
+        assert bent(one.last).min() == one.value
 
 
 def test_evolution_never_ends_above_its_start() -> None:
-    def wall(p: Floats) -> Floats:
+    def wall(p: Floats, of: Any) -> Floats:
         return np.where(abs(p).max(axis=1) > 1e-12, np.inf, 7.0)
 
-    found = evolve(wall, np.zeros(3), 7.0, np.ones(3), generations=20, trials=8, seed=1)
+    start = Start(np.zeros(3), 7.0, np.ones(3))
+    (found,) = evolve(wall, [start], generations=20, trials=8, seed=1)
     assert found.value == 7.0
     assert (found.place == 0.0).all()

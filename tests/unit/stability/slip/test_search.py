@@ -148,7 +148,7 @@ def test_a_weak_seam_is_found_and_followed() -> None:
 def test_spurious_roots_are_set_aside_and_would_win_otherwise() -> None:
     model = slope(c=40.0, phi=15.0)
     kept = search(model)
-    open_door = Admissibility(refused=(), by_moments=False)
+    open_door = Admissibility(refused=(), by_moments=False, sheared=-np.inf)
     lured = search(model, options=SearchOptions(admissibility=open_door))
     assert kept.critical is not None
     assert lured.critical is not None

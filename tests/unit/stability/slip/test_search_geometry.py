@@ -9,7 +9,7 @@ import pytest
 
 from backstay.errors import DesignError
 from backstay.stability.slip.arcs import STEEPEST, arc_points, arc_y, arcs, thickness
-from backstay.stability.slip.shapes import convex_below
+from backstay.stability.slip.general import convex_below
 from backstay.stability.slip.terrain import mirrored, terrain
 
 SLOPE = np.array([(0.0, 0.0), (20.0, 0.0), (40.0, 10.0), (90.0, 10.0)])
