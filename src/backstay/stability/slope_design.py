@@ -149,9 +149,9 @@ def design_slope(
         forces, required, each = _force(slope, surface, bare, basis)
     shared = layout(slope, required.force)
     ground = slope_model(slope, water="to design for")
+    line = safety(bare[0][2], surface, slope.method).surface
     rows: tuple[SlopeAnchor, ...] = ()
     if required.force > 0.0 or slope.anchors.design_load is not None:
-        line = safety(bare[0][2], surface, slope.method).surface
         rows = design_rows(slope, ground, line, required.inclination, shared, service, basis)
     ties = as_forces(slope, rows)
     cases = tuple(
@@ -165,7 +165,9 @@ def design_slope(
     known = [_known_check(case, bool(rows), steps) for case in cases]
     if rows:
         known.append(shared.check)
-    slips = None if search is None else search_slips(slope, rows, required.inclination, search)
+    slips = None
+    if search is not None:
+        slips = search_slips(slope, rows, required.inclination, search, (line, c, phi))
     anchors = tuple(row.anchor for row in rows)
     planned = planned_tests(slope.run, anchors, counts)
     return SlopeDesign(

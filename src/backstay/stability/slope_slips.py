@@ -1,9 +1,10 @@
 """Slips that the anchored slope may still have: between and above the rows, and around the bonds.
 
 The face is divided at the heads of the rows. In each part the least safe surface that comes out
-there is searched, in the ground as described, with the anchors it crosses for what they leave. A
-surface that comes out below the last row and starts behind the top row goes around all rows; it
-tells whether the bonds reach far enough.
+there is searched, in the ground as described, parted by the known surface with the strength
+carried along it, with the anchors it crosses for what they leave. A surface that comes out below
+the last row and starts behind the top row goes around all rows; it tells whether the bonds reach
+far enough, in the ground as described (the known surface itself is checked by itself).
 """
 
 from __future__ import annotations
@@ -22,12 +23,13 @@ from backstay.model.slope import Slope
 from backstay.stability.lengthening import Lengthened
 from backstay.stability.longer_anchors import Search, Searched, least_added
 from backstay.stability.slip.from_slope import slope_model
-from backstay.stability.slip.model import SlipModel
+from backstay.stability.slip.model import Floats, SlipModel
 from backstay.stability.slip.options import LEAST_DEPTH, SearchOptions
 from backstay.stability.slip.search_result import Minimum, SearchResult
 from backstay.stability.slip.terrain import mirrored, terrain
 from backstay.stability.slope_anchors import SlopeAnchor, as_forces
 from backstay.stability.slope_force import required_force
+from backstay.stability.slope_seam import with_seam
 from backstay.trace import heading, remark, state, trace
 
 SMALLER = common_practice("target of smaller slips, as the engineer states it")
@@ -36,6 +38,8 @@ REACH = 3.0
 """Greatest length added to a row, as a multiple of the height of the slope."""
 SPREAD = 5
 """Places over the face of a slip at which what it lacks is put on."""
+GENERATIONS = 15
+"""Of general surfaces in a part of the face."""
 DENSITY = 0.6
 """Density of the first look at a part of the face: it is smaller than the whole slope."""
 
@@ -80,11 +84,16 @@ class SlopeSlips:
 
 
 def search_slips(
-    slope: Slope, rows: Sequence[SlopeAnchor], inclination: float, search: Search
-) -> SlopeSlips:
-    """Search every part of the face, and around the rows; in an earthquake too where there is one."""
+    slope: Slope, rows: Sequence[SlopeAnchor], inclination: float, search: Search,
+    known: tuple[Floats, float, float],
+) -> SlopeSlips:  # fmt: skip
+    """Search every part of the face, and around the rows; in an earthquake too where there is one.
+
+    known: the surface (m, 2) with the cohesion (kPa) and friction (rad) carried along it.
+    """
     target = slope.slips_target or slope.target
-    ground = replace(slope_model(slope, water="to design for"), anchors=as_forces(slope, rows))
+    ground = with_seam(slope_model(slope, water="to design for"), *known)
+    ground = replace(ground, anchors=as_forces(slope, rows))
     parts = [
         _part(ground, title, exits, entries, inclination, target, search)
         for title, exits, entries in parts_of_face(ground, rows)
@@ -138,7 +147,7 @@ def _part(
     target: float, search: Search,
 ) -> PartOfFace:  # fmt: skip
     options = SearchOptions(
-        exits=exits, entries=entries, non_circular=False, density=DENSITY, minima=3
+        exits=exits, entries=entries, density=DENSITY, minima=3, generations=GENERATIONS
     )
     found = search(ground, options)
     least = found.critical
@@ -208,7 +217,7 @@ def _check_part(part: PartOfFace, target: float) -> Check:
         remedy = f"this ground lacks {force}: a facing or mesh that gives it, or a row there"
     return safety_check(
         "slope.smaller-slips", "smaller slips between and above the rows", part.safety, target,
-        SMALLER, where=part.title, steps=t.steps, remedy=remedy, note=_searched_words(found),
+        SMALLER, where=part.title, steps=t.steps, remedy=remedy, note=f"{_searched_words(found)}; the known surface as a weak seam",
     )  # fmt: skip
 
 

@@ -27,6 +27,7 @@ from backstay.stability.slope_anchors import as_forces
 from backstay.stability.slope_design import SlopeDesign, design_slope
 from backstay.stability.slope_face import face_angle
 from backstay.stability.slope_force import anchored, required_force
+from backstay.stability.slope_seam import with_seam
 from backstay.stability.slope_slips import parts_of_face, search_slips, spread
 from tests.unit.model.test_slopes import slope_text
 
@@ -205,7 +206,10 @@ def test_parts_of_the_face_divide_it_whichever_way_it_slides() -> None:
 
 def test_what_a_part_of_the_face_lacks_brings_it_to_its_target(made: SlopeDesign) -> None:
     harder = made.slope.model_copy(update={"slips_target": 1.9})
-    slips = search_slips(harder, made.rows, made.required.inclination, quick)
+    slips = search_slips(
+        harder, made.rows, made.required.inclination, quick,
+        (made.cases[0].bare.surface, made.cohesion, made.friction),
+    )  # fmt: skip
     short = [p for p in slips.parts if p.safety < 1.9]
     assert short
     for part in short:
@@ -355,3 +359,42 @@ def test_every_placeholder_of_every_check_expands(made: SlopeDesign) -> None:
                     assert "{" not in expand(text, system), (check.id, text)
             if check.verdict is Verdict.FAIL:
                 assert check.remedy, check.id
+
+
+def test_the_known_surface_is_a_weak_seam_for_smaller_slips(made: SlopeDesign) -> None:
+    """A surface within the seam has the strength carried; one above or below it that of the ground."""
+    line = made.cases[0].bare.surface
+    ground = made.ground
+    seam = with_seam(ground, line, made.cohesion, made.friction)
+    assert seam.layers == 4  # clay, seam, clay, rock
+    lower = line - np.array([0.0, 0.015])
+    lower[[0, -1]] = line[[0, -1]]
+    weak = safety(with_strength(ground, made.cohesion, made.friction), lower).F
+    assert safety(seam, lower).F == pytest.approx(weak, rel=0.02)
+    for shift in (0.5, -0.5):
+        other = np.array([(0.0, 10.0), (6.0, 11.0 + shift), (14.0, 19.33)])
+        assert safety(seam, other).F == pytest.approx(safety(ground, other).F, rel=5e-3)
+    # the same ground whether the seam is there or not
+    none = with_seam(ground, line, 5.0, ground.phi[0])
+    assert safety(none, made.surface).F == pytest.approx(safety(ground, made.surface).F, rel=2e-4)
+
+
+def test_a_seam_along_the_top_of_rock_stays_above_the_rock() -> None:
+    slope = project().slopes[0]
+    bare = replace(slope_model(slope), water=None)
+    rock = np.array([(-15.0, 8.0), (50.0, 12.0)])
+    bare = replace(bare, tops=(rock,))
+    line = np.array([(-2.0, 10.0), (2.0, 9.05), (20.0, 10.15), (28.0, 20.0)])
+    seam = with_seam(bare, line, 0.0, 0.2)
+    deep = line - np.array([0.0, 1.0])
+    deep[[0, -1]] = line[[0, -1]]
+    result = safety(seam, deep)
+    assert result.slices is not None
+    flat = (result.slices.base_x > 3.0) & (result.slices.base_x < 19.0)
+    assert result.slices.phi[flat] == pytest.approx(0.2)
+
+
+def test_rock_over_ground_that_slides_gets_no_seam() -> None:
+    bare = slope_model(project().slopes[0])
+    turned = replace(bare, impenetrable=np.array([True, False]))
+    assert with_seam(turned, np.array([(0.0, 10.0), (15.0, 20.0)]), 0.0, 0.2) is turned

@@ -1,0 +1,93 @@
+"""The known slip surface as a thin weak layer in the ground.
+
+A smaller slip may start on the old surface and break out higher up the face. So that a search can
+find it, the ground is parted along the surface: the strata above it, a seam with the strength
+carried, and the same strata below.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from backstay.stability.slip.model import Bools, Floats, SlipModel
+
+THICK = 0.004
+"""Thickness of the seam, as a share of the height of the slope: searches slide 0.001 above a floor."""
+_STEP = 1e-3
+"""Width (m) over which the seam begins and ends."""
+
+
+def with_seam(model: SlipModel, line: Floats, c: float, phi: float) -> SlipModel:
+    """Return the ground with a seam of strength c (kPa), phi (rad) along a surface (m, 2).
+
+    Ground that surfaces do not enter stays below it; the model is returned as it is where such
+    ground lies over ground that they do enter.
+    """
+    hard = _hard(model)
+    soils = int(np.count_nonzero(~hard))
+    if soils == 0 or hard[:soils].any():
+        return model
+    height = float(model.surface[:, 1].max() - model.surface[:, 1].min())
+    x, top, foot = _seam(model, line, THICK * height)
+    lines = (model.surface, *model.tops)
+    levels = [np.interp(x, one[:, 0], one[:, 1]) for one in lines]
+
+    def along(y: Floats) -> Floats:
+        return np.column_stack((x, y))
+
+    tops = [along(np.maximum(y, top)) for y in levels[1:soils]]
+    tops.append(along(top))
+    tops += [along(np.minimum(y, foot)) for y in levels]
+    order = np.array([*range(soils), -1, *range(model.layers)])
+    within = int(np.searchsorted(x, 0.5 * (line[0, 0] + line[-1, 0])))
+    stratum = sum(bool(y[within] > top[within] + 1e-9) for y in levels[1:soils])
+
+    def stacked(values: Floats | None) -> Floats | None:
+        return None if values is None else np.asarray(values, dtype=float)[order].copy()
+
+    seam = order == -1
+    order[soils] = stratum
+    su = stacked(model.su)
+    return replace(
+        model, tops=tuple(tops), gamma=model.gamma[order],
+        phi=np.where(seam, phi, model.phi[order]), c=np.where(seam, c, model.c[order]),
+        gamma_sat=stacked(model.gamma_sat), su=None if su is None else np.where(seam, 0.0, su),
+        su_gradient=stacked(model.su_gradient), su_datum=stacked(model.su_datum),
+        ru=stacked(model.ru), impenetrable=hard[order],
+        anisotropy=None if model.anisotropy is None else model.anisotropy[order],
+    )  # fmt: skip
+
+
+def _hard(model: SlipModel) -> Bools:
+    if model.impenetrable is None:
+        return np.zeros(model.layers, dtype=bool)
+    return np.asarray(model.impenetrable, dtype=bool)
+
+
+def _seam(model: SlipModel, line: Floats, thick: float) -> tuple[Floats, Floats, Floats]:
+    """Return x with the top and the foot of the seam there; outside the surface it has no thickness."""
+    left, right = float(line[0, 0]), float(line[-1, 0])
+    edges = np.array([left - _STEP, left, left + _STEP, right - _STEP, right, right + _STEP])
+    x = np.unique(
+        np.concatenate([edges, line[:, 0], *(one[:, 0] for one in (model.surface, *model.tops))])
+    )
+    x = x[(x >= model.surface[0, 0]) & (x <= model.surface[-1, 0])]
+    x = _with_crossings(x, line, model.tops)
+    ground = np.interp(x, model.surface[:, 0], model.surface[:, 1])
+    inside = (x >= left) & (x <= right)
+    top = np.where(inside, np.interp(x, line[:, 0], line[:, 1]), ground)
+    deep = (x > left + 0.5 * _STEP) & (x < right - 0.5 * _STEP)
+    return x, top, np.where(deep, top - thick, top)
+
+
+def _with_crossings(x: Floats, line: Floats, tops: tuple[Floats, ...]) -> Floats:
+    """Return x with the places added where the surface crosses the top of a stratum."""
+    y = np.interp(x, line[:, 0], line[:, 1])
+    found = [x]
+    for top in tops:
+        gap = y - np.interp(x, top[:, 0], top[:, 1])
+        at = np.flatnonzero(gap[:-1] * gap[1:] < 0.0)
+        found.append(x[at] + (x[at + 1] - x[at]) * gap[at] / (gap[at] - gap[at + 1]))
+    return np.unique(np.concatenate(found))
