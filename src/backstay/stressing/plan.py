@@ -175,7 +175,7 @@ def _creeping(anchor: AnchorDesign, counts: TestCounts) -> str:
     return f"its bond lies in ground that creeps: {named}"
 
 
-def tested_anchor(
+def anchor_to_test(
     identity: AnchorIdentity, design: AnchorDesign, service: Service, rules: TestRules
 ) -> TestedAnchor:
     """Return what a test must know of an anchor as it was designed.
