@@ -40,6 +40,21 @@ def atomic_create(path: str | Path, content: bytes) -> None:
 
 
 @contextmanager
+def atomic_path(path: str | Path) -> Iterator[Path]:
+    """Give an empty file beside the target to write to; on leaving it takes the name, whole.
+
+    For what is too large to hold in memory. On an error nothing changes and the file is removed.
+    """
+    target = Path(os.path.realpath(path))
+    with _temporary(target, b"") as temporary:
+        yield Path(temporary)
+        with open(temporary, "rb+") as stream:
+            os.fsync(stream.fileno())
+        os.replace(temporary, target)
+    _force_folder(target.parent)
+
+
+@contextmanager
 def _temporary(target: Path, content: bytes) -> Iterator[str]:
     """Give a file with the content, on the disk, in the folder of the target; it goes at the end."""
     handle, temporary = tempfile.mkstemp(

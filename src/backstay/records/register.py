@@ -1,0 +1,157 @@
+"""The register: one line for each anchor of the wall, worked out from its facts."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection
+
+from backstay.records.encoding import of_plain, of_text
+from backstay.records.entries import RegisterLine
+from backstay.records.facts import Planned
+from backstay.records.in_use import at_test, design_of, latest, moment_of
+from backstay.records.life import life
+from backstay.records.readings import Extent, extents
+from backstay.records.rows import ENTRIES, EntryRow
+from backstay.records.standing import NOTHING, Standing, events, standing, submittals_by_anchor
+from backstay.records.tables import ENTRY
+from backstay.stressing.jack import Jack
+from backstay.stressing.procedure import TestKind
+
+_RESTS_ON = frozenset({"tendon", "test", "drilled", "grouted", "design changed", "planned"})
+"""Kinds of entry about an anchor, besides readings, that a verdict on it rests on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Background:
+    """What the lines of all anchors share.
+
+    jacks: by name and certificate, each with the id of its entry; kinds: of test, by the id of the
+    procedure; extents: of the readings of each test; read: the tests that have any in force.
+    """
+
+    covering: Mapping[str, Sequence[Standing]]
+    jacks: Mapping[tuple[str, str], tuple[Jack, int]]
+    kinds: Mapping[int, TestKind]
+    extents: Mapping[int, Extent]
+    read: Container[int | None]
+
+
+def register(connection: Connection) -> tuple[RegisterLine, ...]:
+    """Return the line of every anchor, in the order of part, row and number."""
+    by_anchor: dict[str | None, list[EntryRow]] = {}
+    for row in connection.execute(ENTRIES.order_by(ENTRY.c.id)):
+        entry = EntryRow._make(row)
+        by_anchor.setdefault(entry.anchor, []).append(entry)
+    common = background(by_anchor.pop(None, []), extents(connection))
+    lines = (line_of(anchor or "", rows, common) for anchor, rows in by_anchor.items())
+    return tuple(sorted((line for line in lines if line is not None), key=_place))
+
+
+def background(whole_work: Iterable[EntryRow], read: Mapping[int, Extent]) -> Background:
+    """Return what lines share, from the entries that are about no single anchor."""
+    shared = standing(whole_work)
+    jacks = {}
+    for one in shared:
+        if one.row.kind == "jack":
+            jack = of_plain(Jack, one.plain["jack"])
+            jacks[jack.name, jack.calibration.certificate] = (jack, one.row.id)
+    return Background(
+        covering=submittals_by_anchor(one for one in shared if one.row.kind == "submittal"),
+        jacks=jacks,
+        kinds={one.row.id: one.plain["kind"] for one in shared if one.row.kind == "procedure"},
+        extents=read,
+        read=frozenset(test for test, extent in read.items() if extent.number),
+    )
+
+
+def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> RegisterLine | None:
+    """Return the line of an anchor from its entries, None where its registration was withdrawn."""
+    mine = standing(rows)
+    first = next((one for one in mine if one.row.kind == "planned"), None)
+    if first is None:
+        return None
+    planned = of_text(Planned, first.row.payload)
+    course = life(events(mine, common.covering.get(anchor, ()), common.read))
+    tests = [(one, one.plain) for one in mine if one.row.kind == "test"]
+    last, begun = max(tests, key=lambda pair: pair[0].row.test or 0, default=(None, {}))
+    closed = {one.row.test for one in mine if one.row.kind == "test closed"}
+    verdict, locked = latest(mine, "verdict"), latest(mine, "locked off")
+    lifted, replaced = latest(mine, "lifted off"), latest(mine, "replaced")
+    decided = verdict.plain if verdict else {}
+    taken_away = (r.id for r in rows if r.payload == NOTHING and r.kind in _RESTS_ON)
+    withdrawn = max(taken_away, default=0)
+    return RegisterLine(
+        anchor=anchor, part=planned.part, row=planned.row, number=planned.number,
+        pile=planned.pile, trial=planned.trial, design=design_of(mine),
+        state=course.state, since=course.since, tests=len(tests),
+        test=last.row.test if last else None,
+        test_kind=common.kinds[begun["procedure"]] if last else None,
+        test_open=last is not None and last.row.test not in closed,
+        verdict=decided.get("decision"),
+        accepted_load=decided["design_load"] if decided.get("decision") == "accepted" else None,
+        verdict_stale=verdict is not None and stale(verdict, mine, withdrawn, common),
+        readings=sum(common.extents[t.root].number for t, _ in tests if t.root in common.extents),
+        greatest_load=_greatest(tests, common), lock_off_load=_load(locked),
+        lift_off_load=_load(lifted), exceptions=sum(1 for one in mine if one.row.exception),
+        replaced_by=replaced.plain["replacement"] if replaced else "", replaces=planned.replaces,
+    )  # fmt: skip
+
+
+def stale(verdict: Standing, mine: Sequence[Standing], withdrawn: int, common: Background) -> bool:
+    """Return whether what a verdict rests on was corrected or added to after it was issued.
+
+    withdrawn: id of the last withdrawal of anything that verdicts on this anchor rest on.
+    """
+    tests = (o for o in mine if o.row.kind == "test" and o.row.test == verdict.row.test)
+    begun = next(tests, None)
+    if begun is None:
+        return True
+    used = [begun, *(at_test(mine, kind, begun) for kind in ("drilled", "tendon"))]
+    newest = [one.row.id for one in used if one is not None]
+    newest += [
+        one.row.id
+        for one in mine
+        if one.row.kind in ("planned", "grouted", "design changed")
+        and moment_of(one) <= moment_of(begun)
+    ]
+    extent, certified = common.extents.get(begun.root), _jack(begun.plain, common)
+    newest += [extent.last] if extent else []
+    newest += [certified[1]] if certified else []
+    return max(*newest, withdrawn) > verdict.row.id
+
+
+def _greatest(
+    tests: Iterable[tuple[Standing, Mapping[str, Any]]], common: Background
+) -> float | None:
+    """Return the greatest load read, by the calibration of the jack of each test (kN)."""
+    found: list[float] = []
+    for test, begun in tests:
+        extent = common.extents.get(test.root)
+        if extent is None:
+            continue
+        if extent.load is not None:
+            found.append(extent.load)
+        certified = _jack(begun, common)
+        if extent.gauge is not None and certified is not None:
+            found.append(certified[0].calibration.load(extent.gauge))
+    return max(found, default=None)
+
+
+def _jack(begun: Mapping[str, Any], common: Background) -> tuple[Jack, int] | None:
+    return common.jacks.get((begun["jack"], begun["certificate"]))
+
+
+def _load(one: Standing | None) -> float | None:
+    """Return the load of a lock-off or a lift-off: in the tendon where that was measured."""
+    if one is None:
+        return None
+    plain = one.plain
+    load = plain["load"]
+    return float(plain["jack_load"] if load is None else load)
+
+
+def _place(line: RegisterLine) -> tuple[object, ...]:
+    return line.part, line.row, line.trial, line.number, line.anchor
