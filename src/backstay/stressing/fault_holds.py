@@ -98,11 +98,18 @@ def hold_faults(
             effect="as far as it goes; the test is incomplete and the anchor is not accepted by it",
             withholds=True, cite=_INCOMPLETE,
         )  # fmt: skip
-    for stay in own:
+    latest = {stay.index: stay for stay in own}
+    anew = [stay for stay in own if latest[stay.index] is not stay]
+    if anew:
+        yield Finding(
+            code="held anew", words="the load was brought up again and held from the start",
+            effect="by the last hold", readings=tuple(p.number for stay in anew for p in stay.points),
+        )  # fmt: skip
+    for stay in latest.values():
         ended = record.closed or stay.index < reached
         yield from _times(stay, ended=ended, judged=stay.index in judged)
         yield from _target(stay, record.procedure, rules)
-        if not _losing(stay, record.procedure):
+        if not _losing(record.procedure):
             yield from _drop(stay, rules, judged=stay.index in judged)
     extra = [stay for stay in visited if stay.again]
     if extra:
@@ -157,7 +164,7 @@ def _target(stay: Stay, procedure: Procedure, rules: TestRules) -> Iterator[Find
     aim = stay.step.load
     floor = procedure.test_load * rules.gauge_accuracy.value
     off = [p.number for p in stay.points if abs(p.load - aim) > max(OFF_TARGET * aim, floor)]
-    if off and not _losing(stay, procedure):
+    if off and not _losing(procedure):
         yield Finding(
             code="off target", words=f"{step_words(stay.step)}: the load read is off by more than "
             f"{{percent:{OFF_TARGET:g}}}", effect="with the loads as read", readings=tuple(off),
@@ -165,16 +172,9 @@ def _target(stay: Stay, procedure: Procedure, rules: TestRules) -> Iterator[Find
         )  # fmt: skip
 
 
-def loss_step(procedure: Procedure) -> int | None:
-    """Return the number of the step whose load loss is judged: the last one held, by method 2."""
-    if procedure.method != "lock-off":
-        return None
-    return max((i for i, step in enumerate(procedure.steps) if step.hold > 0.0), default=None)
-
-
-def _losing(stay: Stay, procedure: Procedure) -> bool:
-    """Say whether the load of a step is meant to fall: at constant length after lock-off."""
-    return procedure.method == "lock-off" and not stay.step.up and stay.step.hold > 0.0
+def _losing(procedure: Procedure) -> bool:
+    """Say whether the load is meant to fall while it is held: at constant length, by method 2."""
+    return procedure.method == "lock-off"
 
 
 def _drop(stay: Stay, rules: TestRules, *, judged: bool) -> Iterator[Finding]:

@@ -18,7 +18,7 @@ FindingCode = Literal[
     "load drop", "off target", "gauges differ", "beyond calibration", "below calibration",
     "certificate expired", "not yet calibrated", "poor calibration", "no test day", "jack capacity", "stroke",
     "overstress", "skipped hold", "short hold", "missing minute", "pressure unit", "load unit",
-    "movement unit", "long hold", "hidden creep", "extra cycle", "no return", "no national limit",
+    "movement unit", "long hold", "hidden creep", "held anew", "extra cycle", "no return", "no national limit",
 ]  # fmt: skip
 
 Consequence = Literal["refused", "judged"]

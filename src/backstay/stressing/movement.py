@@ -75,10 +75,12 @@ class CycleMovement:
     """One cycle: its greatest load and the movement there; what was left on return, if read.
 
     load, back: kN at the greatest load and at the return to the alignment load; total: movement
-    (m) at the last reading at the greatest load; residual: at the last reading of the return.
+    (m) at the last reading at the greatest load; residual: at the last reading of the return;
+    again: which repetition of the last cycle it is, nil for the procedure itself.
     """
 
     cycle: int
+    again: int = 0
     share: float
     load: float
     total: float
@@ -107,7 +109,7 @@ def cycles_of(visited: Sequence[Stay], alignment_load: float) -> tuple[CycleMove
         ]
         found.append(
             CycleMovement(
-                cycle=cycle + again, share=top.step.share, load=top.last.load,
+                cycle=cycle + again, again=again, share=top.step.share, load=top.last.load,
                 total=top.last.movement, back=rest[-1].last.load if rest else None,
                 residual=rest[-1].last.movement if rest else None,
             )
@@ -119,8 +121,9 @@ def cycles_of(visited: Sequence[Stay], alignment_load: float) -> tuple[CycleMove
 class Reloading:
     """The stiffness on reloading below the greatest load before, as a length, and the friction.
 
-    length: m, jack length included; friction: kN along the free length, one way; readings: how
-    many the slope stands on; cycle: in which they were taken.
+    length: m, jack length included; friction: kN, one way, along the free length and along what has
+    yielded of the bond, which nothing at the head tells apart; readings: how many the slope stands
+    on; cycle: in which they were taken.
     """
 
     length: float

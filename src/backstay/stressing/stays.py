@@ -12,7 +12,7 @@ from itertools import groupby, pairwise
 
 from backstay.stressing.findings import Finding, refused
 from backstay.stressing.procedure import Procedure, TestStep
-from backstay.stressing.record import Reading
+from backstay.stressing.record import Phase, Reading
 
 SHARE_TOLERANCE = 0.015
 """How far the share written with a reading may be off that of its step (1.33 for 4/3)."""
@@ -36,26 +36,30 @@ class Point:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where a reading belongs: number of the step in the procedure, and cycle run again (0: none).
+    """Where a reading belongs.
 
-    step: nil where the procedure has no such step.
+    step: number in the procedure, nil where it has no such step; again: which repetition of the
+    last cycle, nil for the procedure itself; hold: how often the load was brought up anew to be
+    held from the start, nil for the first hold.
     """
 
     step: int | None
     again: int = 0
+    hold: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
     """What was read at one step: the step, its number in the procedure, and the points in order.
 
-    again: which repetition of the last cycle it belongs to, nil for the procedure itself.
+    again, hold: as in `Place`.
     """
 
     step: TestStep
     index: int
     points: tuple[Point, ...]
     again: int = 0
+    hold: int = 0
 
     @property
     def last(self) -> Point:
@@ -76,27 +80,35 @@ class Stay:
 def places(readings: Sequence[Reading], procedure: Procedure) -> tuple[Place, ...]:
     """Return the step that each reading belongs to.
 
-    A hold is on the way up unless a greater load was already read in its cycle.
+    A hold is on the way up unless a greater load was already read in its cycle. Where loading is
+    read after a hold at the same load, the load was brought up to be held anew from the start.
     """
     last = max(step.cycle for step in procedure.steps)
+    extra = 0 if procedure.method == "lock-off" else EXTRA_CYCLES
     by_way: dict[tuple[int, bool], list[tuple[float, int]]] = {}
     for index, step in enumerate(procedure.steps):
         by_way.setdefault((step.cycle, step.up), []).append((step.share, index))
     highest: dict[int, float] = {}
-    found = []
+    found: list[Place] = []
+    phase: Phase = "loading"
     for reading in readings:
         top = highest.get(reading.cycle, 0.0)
         highest[reading.cycle] = max(top, reading.target)
         up = reading.phase == "loading" or (
             reading.phase == "hold" and reading.target >= top - SHARE_TOLERANCE
         )
-        again = max(0, reading.cycle - last) if reading.cycle <= last + EXTRA_CYCLES else 0
+        again = max(0, reading.cycle - last) if reading.cycle <= last + extra else 0
         cycle = last if again else reading.cycle
         choices = by_way.get((cycle, up), [])
         near = [(abs(share - reading.target), i) for share, i in choices]
         off, index = min(near, default=(1.0, -1))
-        known = off <= SHARE_TOLERANCE
-        found.append(Place(step=index if known else None, again=again))
+        at = index if off <= SHARE_TOLERANCE else None
+        hold = 0
+        if found and at is not None and (found[-1].again, found[-1].step) == (again, at):
+            anew = phase == "hold" and reading.phase == "loading"
+            hold = found[-1].hold + anew
+        found.append(Place(step=at, again=again, hold=hold))
+        phase = reading.phase
     return tuple(found)
 
 

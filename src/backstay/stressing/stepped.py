@@ -103,7 +103,10 @@ def critical_load(rates: Sequence[StepRate], resolution: float) -> CriticalLoad:
         if best is None or off < best[0]:
             best = (off, k, first, second, meet)
     if best is None:
-        return _none(n, f"no two lines of {n} steps meet between their parts, the second steeper")
+        return _none(
+            n,
+            f"the rates of {n} steps lie on one line: no two lines meet between their parts, the second steeper",
+        )
     off, k, first, second, meet = best
     if y[-1] - first.at(x[-1]) <= 3.0 * resolution:
         return _none(n, "the last rate lies on the line of the first, as far as dials can show")
