@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from statistics import median
 
 from backstay.cite import common_practice
-from backstay.stressing.corrections import greatest_elastic_change
+from backstay.stressing.dial_resets import greatest_elastic_change
 from backstay.stressing.findings import Finding, FindingCode, refused
 from backstay.stressing.record import TestRecord
 from backstay.stressing.stays import Place, Point
