@@ -28,8 +28,7 @@ from backstay.wall.staged import analyse
 from backstay.wall.staged.analysis import run
 from backstay.wall.staged.batch import analyse_batch
 from backstay.wall.staged.build import kernel
-from backstay.wall.staged.forces import beam_band
-from backstay.wall.staged.result import StagedInput
+from backstay.wall.staged.result import Floats, StagedInput
 from benchmarks.staged_general import GeneralWall
 from benchmarks.staged_wall import two_rows
 
@@ -54,6 +53,18 @@ def least(*works: Callable[[], object], turns: int = 30) -> list[float]:
     return best
 
 
+def beam_band(given: StagedInput) -> Floats:
+    """Return the stiffness of the beam alone (2n, 4): row i, then how far left of the diagonal."""
+    K = np.zeros((2 * len(given.z), 4))
+    for e, (L, EI) in enumerate(zip(given.h, given.EI, strict=True)):
+        a, b = EI / L**3 * np.array([12.0, 6.0 * L, 4.0 * L * L, 2.0 * L * L]), 2 * e
+        K[b, 0] += a[0]
+        K[b + 1, :2] += a[2], a[1]
+        K[b + 2, :3] += a[0], -a[1], -a[0]
+        K[b + 3] += a[2], -a[1], a[3], a[1]
+    return K
+
+
 def lapack(given: StagedInput, solves: int) -> tuple[Callable[[], object], Callable[[], object]]:
     """Return as many LAPACK solutions (dpbsv) of the beam on springs, and the copying alone.
 
@@ -64,8 +75,7 @@ def lapack(given: StagedInput, solves: int) -> tuple[Callable[[], object], Calla
     signature = ctypes.CFUNCTYPE(None, *[ctypes.c_void_p] * 9)
     dpbsv = signature(get_cython_function_address("scipy.linalg.cython_lapack", "dpbsv"))
     n = 2 * len(given.z)
-    band = np.empty((n, 4))
-    beam_band(given.h, given.EI, 1.0, band)
+    band = beam_band(given)
     band[::2, 0] += given.kh[0] * given.pile_width * given.h.mean()
     whole = np.zeros((n, 4))
     for j in range(4):

@@ -70,12 +70,15 @@ class Run:
 def run(given: StagedInput) -> Run:
     """Carry the wall through its stages, and return the arrays alone."""
     s, n, ne = given.stages, len(given.z), len(given.h)
-    at_nodes = [np.zeros((s, n, 2)) for _ in range(3)]
-    pressures = [np.zeros((s, ne, 2)) for _ in range(6)]
-    T, residual = np.zeros((s, len(given.node))), np.zeros(s)
+    w, V, M = np.empty((s, n, 2)), np.empty((s, n, 2)), np.empty((s, n))
+    pressures = [np.empty((s, 2 * ne)) for _ in range(6)]
+    T, residual = np.empty((s, len(given.node))), np.empty(s)
     count = np.zeros(2, np.int64)
-    done, status = kernel().run(*given.arguments(), *at_nodes, *pressures, T, residual, count)
-    (w, V, M), (p_r, p_c, low_r, high_r, low_c, high_c) = at_nodes, pressures
+    done, status = kernel().run(*given.arguments(), w, V, M, *pressures, T, residual, count)
+    if status:
+        for array in (w, V, M, *pressures, T, residual):
+            array[done + 1 :] = 0.0  # stages that were not reached
+    p_r, p_c, low_r, high_r, low_c, high_c = (p.reshape(s, ne, 2) for p in pressures)
     return Run(
         w, V, M, p_r, p_c, low_r, high_r, low_c, high_c, T, residual, count, int(done), int(status)
     )
@@ -130,7 +133,7 @@ def _stage(given: StagedInput, ran: Run, s: int, depth_g: Floats) -> StageResult
         w=ran.w[s, :, 0],
         theta=ran.w[s, :, 1],
         V=ran.V[s],
-        M=ran.M[s, :, 0],
+        M=ran.M[s],
         depth_g=depth_g,
         p_retained=ran.p_r[s].ravel(),
         p_cut=ran.p_c[s].ravel(),
@@ -141,10 +144,12 @@ def _stage(given: StagedInput, ran: Run, s: int, depth_g: Floats) -> StageResult
         T=T,
         anchor_loads=_anchor_loads(given, T, s),
         toe_use=float(
-            kernel().passive_share(given.z, given.h, given.dig[s], ran.p_c[s], ran.high_c[s])
+            kernel().passive_share(
+                given.z, given.h, given.dig[s], ran.p_c[s].ravel(), ran.high_c[s].ravel()
+            )
         ),
         force_balance=float(abs(ran.V[s, -1, 1])) / size,
-        moment_balance=float(abs(ran.M[s, -1, 0])) / (size * float(given.z[-1])),
+        moment_balance=float(abs(ran.M[s, -1])) / (size * float(given.z[-1])),
     )
 
 
@@ -170,7 +175,7 @@ def _envelope(given: StagedInput, ran: Run) -> Envelope | None:
     """Return the extremes over the stages that stand, or None if none does."""
     if ran.done == 0:
         return None
-    M, w = ran.M[: ran.done, :, 0], ran.w[: ran.done, :, 0]
+    M, w = ran.M[: ran.done], ran.w[: ran.done, :, 0]
     V = ran.V[: ran.done]
 
     def at(values: Floats, index: int) -> Extreme:
@@ -194,10 +199,10 @@ def _mesh_error(given: StagedInput, ran: Run) -> float:
     if done == 0:
         return float("inf")
     change = 0.0
-    for coarse, fine in ((ran.M, finer.M), (ran.w, finer.w)):
-        most = float(np.abs(fine[:done, :, 0]).max())
+    for coarse, fine in ((ran.M, finer.M), (ran.w[:, :, 0], finer.w[:, :, 0])):
+        most = float(np.abs(fine[:done]).max())
         if most > 0.0:
-            change = max(change, abs(float(np.abs(coarse[:done, :, 0]).max()) - most) / most)
+            change = max(change, abs(float(np.abs(coarse[:done]).max()) - most) / most)
     return change
 
 

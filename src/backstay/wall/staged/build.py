@@ -15,7 +15,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-_SOURCES = ("compiled", "banded", "forces", "ground", "kernel")
+_SOURCES = ("compiled", "banded", "forces", "sums", "ground", "workspace", "equilibrium", "kernel")
 _STAMP = "kernel.sources"
 _PACKAGE = "backstay.wall.staged"
 ENTRIES = ("run", "run_batch")

@@ -1,254 +1,219 @@
-"""Forces of beam, ground and supports at given deflections, and their stiffness, compiled.
+"""Forces of beam, ground and supports at given movements, and their stiffness, compiled.
 
-Beam: cubic (Hermite) elements; unknowns per node deflection w (toward the cut, m) and rotation.
-Ground: total pressure at two Gauss points of every element, on either side,
+Beam: cubic (Hermite) elements; unknowns per node deflection w (toward the cut, m) and rotation t, both
+counted from the start of the stage. Ground: total pressure at two Gauss points of every element, on
+either side,
 
-    behind:    p = clamp(p_ref - k_r (w - w_ref), active, passive)
-    in front:  p = clamp(p_ref + k_c (w - w_ref), active, passive)
+    behind:    p = clamp(p_ref - k_r w, active, passive)
+    in front:  p = clamp(p_ref + k_c w, active, passive)
 
-The reference (w_ref, p_ref) is the state at the end of the stage before: plastic movement is
-remembered, and unloading follows the subgrade modulus. Where a stage changes the vertical stress, the
-pressure at rest in p_ref changes with it; where it changes the modulus (a cut leaves less ground above),
-what p_ref has over the pressure at rest changes in proportion. The ground so remembers its plastic
-movement alone, and a cut made in two lifts leads to the same state as one.
+The reference p_ref is the pressure at the end of the stage before: plastic movement is remembered, and
+unloading follows the subgrade modulus. Where a stage changes the vertical stress, the pressure at
+rest in p_ref changes with it; where it changes the modulus (a cut leaves less ground above), what p_ref
+has over the pressure at rest changes in proportion. The ground so remembers its plastic movement alone,
+and a cut made in two lifts leads to the same state as one.
+
+In here pressures are forces already: times the width that bears and half the element's length. The
+loops run over contiguous arrays without a branch, so that the processor works on several elements
+at once.
 """
 
 from __future__ import annotations
 
 from math import sqrt
+from typing import Any, NamedTuple
 
-from backstay.wall.staged.compiled import compiled
-
-GAMMA_W = 9.81
+from backstay.wall.staged.compiled import compiled_apart, compiled_inside
+from backstay.wall.staged.sums import balance, in_any_order
 
 ABSENT = 0
 STRESSING = 1
 HOLDING = 2
 
 GAUSS = 0.5 / sqrt(3.0)
+"""Distance of the two Gauss points from the middle of an element, over its length."""
+UPPER, LOWER = 0.5 - GAUSS, 0.5 + GAUSS
+A = UPPER * UPPER * (3.0 - 2.0 * UPPER)
+"""Shape function of the lower node's deflection at the upper point; the points mirror each other."""
+P, Q = UPPER * LOWER * LOWER, UPPER * UPPER * LOWER
+"""Those of the near node's rotation and (its sign changed) the far one's, over the length."""
 
 
-@compiled
-def shapes(h, N):
-    """Fill N[e, g, 0..3] with the cubic shape functions at the two Gauss points of each element."""
-    for e in range(h.shape[0]):
-        L = h[e]
-        for g in range(2):
-            x = 0.5 + (2 * g - 1) * GAUSS
-            N[e, g, 0] = 1.0 - 3.0 * x * x + 2.0 * x * x * x
-            N[e, g, 1] = L * (x - 2.0 * x * x + x * x * x)
-            N[e, g, 2] = 3.0 * x * x - 2.0 * x * x * x
-            N[e, g, 3] = L * (x * x * x - x * x)
+class Beam(NamedTuple):
+    """Elements of the beam: length, its inverse, 2 EI / length, moments on the ends at the start."""
+
+    h: Any
+    per: Any
+    c: Any
+    m0: Any
+    m1: Any
 
 
-@compiled
-def beam_band(h, EI, scale, K):
-    """Fill K (2n x 4) with the stiffness of the beam alone; EI per element."""
-    K[:, :] = 0.0
-    for e in range(h.shape[0]):
-        L = h[e]
-        a = scale * EI[e] / (L * L * L)
-        i = 2 * e
-        K[i, 0] += 12 * a
-        K[i + 1, 1] += 6 * a * L
-        K[i + 1, 0] += 4 * a * L * L
-        K[i + 2, 2] += -12 * a
-        K[i + 2, 1] += -6 * a * L
-        K[i + 2, 0] += 12 * a
-        K[i + 3, 3] += 6 * a * L
-        K[i + 3, 2] += 2 * a * L * L
-        K[i + 3, 1] += -6 * a * L
-        K[i + 3, 0] += 4 * a * L * L
+class Springs(NamedTuple):
+    """One side of the ground at one Gauss point of every element: forces, and stiffness."""
+
+    start: Any
+    k: Any
+    low: Any
+    high: Any
 
 
-@compiled
-def add_beam(u, h, Kb, sign, out):
-    """Add `sign` times the forces that bend the beam into the shape u; Kb from `beam_band`."""
-    for e in range(h.shape[0]):
-        i = 2 * e
-        m0, m1, shear = beam_moments(h[e], Kb[i + 2, 2], u[i], u[i + 1], u[i + 2], u[i + 3])
-        out[i] += sign * shear
-        out[i + 1] += sign * m0
-        out[i + 2] -= sign * shear
-        out[i + 3] += sign * m1
+class Ground(NamedTuple):
+    """Springs behind and in front, at the upper and the lower point; further load, toward the cut."""
+
+    behind0: Springs
+    behind1: Springs
+    front0: Springs
+    front1: Springs
+    load0: Any
+    load1: Any
 
 
-@compiled
-def beam_moments(L, coupling, u0, u1, u2, u3):
-    """Return the end moments and the shear of one element; coupling: -12 EI / L^3.
+class Movement(NamedTuple):
+    """Deflection and rotation of the nodes."""
 
-    Worked from the rotations out of the element's chord: in a fine mesh the products of band and
+    w: Any
+    t: Any
+
+
+class Below(NamedTuple):
+    """What each element gives to its lower node (rows as long as there are nodes, nil at the head).
+
+    Force and moment; of the matrix ww, wt, tt.
+    """
+
+    force: Any
+    moment: Any
+    ww: Any
+    wt: Any
+    tt: Any
+
+
+class Supports(NamedTuple):
+    """Supports: node, state, stiffness, force at the start of the stage, capacity, force now."""
+
+    node: Any
+    state: Any
+    k: Any
+    start: Any
+    cap: Any
+    T: Any
+
+
+@compiled_inside
+def end_moments(c, per, m0, m1, rise, t0, t1):
+    """Return the end moments of an element; rise: of the lower node's deflection over the upper's.
+
+    Worked from the rotations out of the element's chord: in a fine mesh the products of matrix and
     deflections would cancel to less than the load's last digits.
     """
-    c = -coupling * L * L / 6.0  # 2 EI / L
-    chord = (u2 - u0) / L
-    t0, t1 = u1 - chord, u3 - chord
-    m0, m1 = c * (2.0 * t0 + t1), c * (t0 + 2.0 * t1)
-    return m0, m1, (m0 + m1) / L
+    chord = rise * per
+    t0, t1 = t0 - chord, t1 - chord
+    return m0 + c * (2.0 * t0 + t1), m1 + c * (t0 + 2.0 * t1)
 
 
-@compiled
-def vertical_stress(z, h, layer, gamma, gamma_sat, start, water, load, out):
-    """Fill out[e, g] with the total vertical stress below a surface at depth `start` (kPa).
-
-    Water above the surface counts as load. Elements above the surface get nil.
-    """
-    stress = load
-    if water < start:
-        stress += GAMMA_W * (start - water)
-    for e in range(h.shape[0]):
-        top = z[e]
-        lay = layer[e]
-        if top < start - 1e-9:
-            out[e, 0] = 0.0
-            out[e, 1] = 0.0
-            continue
-        for g in range(2):
-            depth = top + h[e] * (0.5 + (2 * g - 1) * GAUSS)
-            wet = depth - (water if water > top else top)
-            if wet < 0.0:
-                wet = 0.0
-            out[e, g] = stress + gamma[lay] * (depth - top - wet) + gamma_sat[lay] * wet
-        wet = z[e + 1] - (water if water > top else top)
-        if wet < 0.0:
-            wet = 0.0
-        stress += gamma[lay] * (h[e] - wet) + gamma_sat[lay] * wet
+@compiled_inside
+def at_points(w0, rise, turn0, turn1):
+    """Return the deflection at the upper and the lower point; turn: rotation times length."""
+    far = A * rise
+    return w0 + far + (P * turn0 - Q * turn1), w0 + rise - far + (Q * turn0 - P * turn1)
 
 
-@compiled
-def limits(total, pore, undrained, Ka, Kp, c, su, multiplier):
-    """Return the least and greatest total pressure of the ground at a point (kPa).
-
-    multiplier: on what exceeds the water pressure on the passive side (arching about a pile).
-    """
-    if undrained and su > 0.0:
-        low = total - 2.0 * su
-        high = total + 2.0 * su
-        if low < 0.0:
-            low = 0.0
-        return low, pore + multiplier * (high - pore) if high > pore else high
-    effective = total - pore
-    if effective < 0.0:
-        effective = 0.0
-    low, high = Ka * effective, Kp * effective
-    if c > 0.0:
-        low -= 2.0 * c * sqrt(Ka)
-        high += 2.0 * c * sqrt(Kp)
-        if low < 0.0:
-            low = 0.0
-    return pore + low, pore + multiplier * high
+@compiled_inside
+def clamped(p, low, high):
+    """Return p, or the limit that it is beyond."""
+    p = low if p < low else p
+    return high if p > high else p
 
 
-@compiled
-def assemble(
-    u, B, Kb, N, h, width_r, width_c, ref_r, ref_c, w_ref, low_r, high_r, low_c, high_c, k_r, k_c,
-    external, p_r, p_c, node, T, a_state, a_k, a_lock, a_ref, a_cap, R, A, soft, tangent,
-):  # fmt: skip
-    """Fill R with the unbalanced force at deflections u, and A (if `tangent`) with its stiffness.
+@compiled_inside
+def spring(p, k, low, high, soft):
+    """Return the force of a spring that would bear p if it were elastic, and its stiffness."""
+    force = clamped(p, low, high)
+    return force, (k if force == p else soft * k)
 
-    B: force in the beam at no deflection, as earlier stages left it: the beam gives B + Kb u.
 
-    soft: share of the elastic stiffness that plastic points keep in A (never in R). Returns the
-    sum of the absolute forces, against which the residual is judged.
+@compiled_apart
+def forces(v, part, d, beam, ground, supports, pull, soft, R, below, stiff0, stiff1):
+    """Fill R with the unbalanced force at the movement v + part d.
+
+    stiff0, stiff1: of the springs at the Gauss points; soft: share of the elastic stiffness that plastic
+    points keep in them (never in R); pull (n): room, nil but at supports. Returns the sum of the
+    absolute forces of ground and supports, the greatest force in R, and the slope of the energy along d.
     """
     size = 0.0
-    n2 = u.shape[0]
-    # what an element gives to its lower node waits here for the next one, so that every entry of R
-    # and A is written once
-    r0, r1, a00, a10, a11 = 0.0, 0.0, 0.0, 0.0, 0.0
-    for e in range(h.shape[0]):
-        i = 2 * e
-        L = h[e]
-        u0, u1, u2, u3 = u[i], u[i + 1], u[i + 2], u[i + 3]
-        m0, m1, shear = beam_moments(L, Kb[i + 2, 2], u0, u1, u2, u3)
-        r0, r1, r2, r3 = r0 + shear, r1 + m0, -shear, m1
-        a20, a21, a22, a30, a31, a32, a33 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
-        weight = 0.5 * L
-        wide_r, wide_c = width_r[e] * weight, width_c[e] * weight
-        for g in range(2):
-            n0, n1, n2_, n3 = N[e, g, 0], N[e, g, 1], N[e, g, 2], N[e, g, 3]
-            moved = n0 * u0 + n1 * u1 + n2_ * u2 + n3 * u3 - w_ref[e, g]
-            k = k_r[e, g]
-            p = ref_r[e, g] - k * moved
-            low, high = low_r[e, g], high_r[e, g]
-            share = 1.0
-            if p < low:
-                p, share = low, soft
-            elif p > high:
-                p, share = high, soft
-            p_r[e, g] = p
-            f = p * wide_r
-            size += abs(f)
-            stiff = share * k * wide_r
-            p = 0.0
-            if wide_c > 0.0:
-                k = k_c[e, g]
-                p = ref_c[e, g] + k * moved
-                low, high = low_c[e, g], high_c[e, g]
-                share = 1.0
-                if p < low:
-                    p, share = low, soft
-                elif p > high:
-                    p, share = high, soft
-                f -= p * wide_c
-                size += abs(p * wide_c)
-                stiff += share * k * wide_c
-            p_c[e, g] = p
-            f_e = external[e, g] * weight
-            f += f_e
-            size += abs(f_e)
-            r0 -= n0 * f
-            r1 -= n1 * f
-            r2 -= n2_ * f
-            r3 -= n3 * f
-            s0, s1, s2, s3 = stiff * n0, stiff * n1, stiff * n2_, stiff * n3
-            a00 += s0 * n0
-            a10 += s1 * n0
-            a11 += s1 * n1
-            a20 += s2 * n0
-            a21 += s2 * n1
-            a22 += s2 * n2_
-            a30 += s3 * n0
-            a31 += s3 * n1
-            a32 += s3 * n2_
-            a33 += s3 * n3
-        R[i], R[i + 1] = B[i] + r0, B[i + 1] + r1
-        r0, r1 = r2, r3
-        if tangent:
-            A[i, 0] = Kb[i, 0] + a00
-            A[i + 1, 0] = Kb[i + 1, 0] + a11
-            A[i + 1, 1] = Kb[i + 1, 1] + a10
-            A[i + 2, 1] = Kb[i + 2, 1] + a21
-            A[i + 2, 2] = Kb[i + 2, 2] + a20
-            A[i + 3, 2] = Kb[i + 3, 2] + a31
-            A[i + 3, 3] = Kb[i + 3, 3] + a30
-        a00, a10, a11 = a22, a32, a33
-    R[n2 - 2], R[n2 - 1] = B[n2 - 2] + r0, B[n2 - 1] + r1
-    if tangent:
-        A[n2 - 2, 0] = Kb[n2 - 2, 0] + a00
-        A[n2 - 1, 0] = Kb[n2 - 1, 0] + a11
-        A[n2 - 1, 1] = Kb[n2 - 1, 1] + a10
-        for i in range(0, n2, 2):
-            A[i, 3] = 0.0  # a deflection meets nothing three unknowns back
-        A[0, 1] = A[0, 2] = A[1, 2] = A[1, 3] = 0.0  # nothing is above the head
-    for a in range(node.shape[0]):
-        if a_state[a] == ABSENT:
-            T[a] = 0.0
-            continue
-        i = 2 * node[a]
-        force = a_lock[a]
-        if a_state[a] == HOLDING:
-            force = a_lock[a] + a_k[a] * (u[i] - a_ref[a])
-            share = 1.0
-            if force < 0.0:
-                force = 0.0
-                share = soft
-            elif force > a_cap[a]:
-                force = a_cap[a]
-                share = soft
-            if tangent:
-                A[i, 0] += share * a_k[a]
-        T[a] = force
-        R[i] += force
+    b0, b1, c0, c1 = ground.behind0, ground.behind1, ground.front0, ground.front1
+    for e in range(beam.h.shape[0]):
+        h, per = beam.h[e], beam.per[e]
+        w0 = v.w[e] + part * d.w[e]
+        rise = v.w[e + 1] + part * d.w[e + 1] - w0
+        t0, t1 = v.t[e] + part * d.t[e], v.t[e + 1] + part * d.t[e + 1]
+        w_0, w_1 = at_points(w0, rise, h * t0, h * t1)
+        r, k_r = spring(b0.start[e] - b0.k[e] * w_0, b0.k[e], b0.low[e], b0.high[e], soft)
+        c, k_c = spring(c0.start[e] + c0.k[e] * w_0, c0.k[e], c0.low[e], c0.high[e], soft)
+        f0, stiff0[e], there = r - c + ground.load0[e], k_r + k_c, abs(r) + abs(c)
+        r, k_r = spring(b1.start[e] - b1.k[e] * w_1, b1.k[e], b1.low[e], b1.high[e], soft)
+        c, k_c = spring(c1.start[e] + c1.k[e] * w_1, c1.k[e], c1.low[e], c1.high[e], soft)
+        f1, stiff1[e], there = r - c + ground.load1[e], k_r + k_c, there + (abs(r) + abs(c))
+        size = in_any_order(size, there)
+        m0, m1 = end_moments(beam.c[e], per, beam.m0[e], beam.m1[e], rise, t0, t1)
+        shear = (m0 + m1) * per
+        upper = f0 - A * (f0 - f1)
+        R.w[e], R.t[e] = shear - upper, m0 - h * (P * f0 + Q * f1)
+        below.force[e + 1] = upper - (f0 + f1) - shear
+        below.moment[e + 1] = m1 + h * (Q * f0 + P * f1)
+    size += _pull(v, part, d, supports, pull)
+    toe = beam.h.shape[0]
+    R.w[toe] = R.t[toe] = 0.0
+    return size, *balance(below, pull, d, R)
+
+
+@compiled_apart
+def _pull(v, part, d, supports, pull):
+    """Fill pull with the forces of the supports at v + part d; returns the sum of magnitudes."""
+    size = 0.0
+    for a in range(supports.node.shape[0]):
+        pull[supports.node[a]] = 0.0
+    for a in range(supports.node.shape[0]):
+        i = supports.node[a]
+        force = 0.0 if supports.state[a] == ABSENT else supports.start[a]
+        if supports.state[a] == HOLDING:
+            force += supports.k[a] * (v.w[i] + part * d.w[i])
+            force = clamped(force, 0.0, supports.cap[a])
+        supports.T[a] = force
+        pull[i] += force
         size += abs(force)
     return size
+
+
+@compiled_apart
+def stiffness(v, beam, supports, soft, stiff0, stiff1, below, band):
+    """Fill the band with the stiffness at the movement v, at which forces were worked out last."""
+    for e in range(beam.h.shape[0]):
+        h, per, c = beam.h[e], beam.per[e], beam.c[e]
+        s0, s1 = stiff0[e], stiff1[e]
+        both = s0 + s1
+        bend = 3.0 * c * per
+        push = 2.0 * bend * per
+        square = h * h
+        band.ww[e] = push + ((1.0 - A) * (1.0 - A) * s0 + A * A * s1)
+        band.wt[e] = bend + h * ((1.0 - A) * P * s0 + A * Q * s1)
+        band.tt[e] = 2.0 * c + square * (P * P * s0 + Q * Q * s1)
+        below.ww[e + 1] = push + (A * A * s0 + (1.0 - A) * (1.0 - A) * s1)
+        below.wt[e + 1] = -bend - h * (A * Q * s0 + (1.0 - A) * P * s1)
+        below.tt[e + 1] = 2.0 * c + square * (Q * Q * s0 + P * P * s1)
+        band.below_ww[e] = A * (1.0 - A) * both - push
+        band.below_wt[e] = h * (A * P * s0 + (1.0 - A) * Q * s1) - bend
+        band.below_tw[e] = bend - h * ((1.0 - A) * Q * s0 + A * P * s1)
+        band.below_tt[e] = c - square * (P * Q) * both
+    toe = beam.h.shape[0]
+    band.ww[toe] = band.wt[toe] = band.tt[toe] = 0.0
+    for i in range(toe + 1):
+        band.ww[i] += below.ww[i]
+        band.wt[i] += below.wt[i]
+        band.tt[i] += below.tt[i]
+    for a in range(supports.node.shape[0]):
+        if supports.state[a] == HOLDING:
+            i = supports.node[a]
+            p = supports.start[a] + supports.k[a] * v.w[i]
+            band.ww[i] += spring(p, supports.k[a], 0.0, supports.cap[a], soft)[1]

@@ -212,16 +212,17 @@ def run(wall: Wall, *, kernel: ModuleType = KERNEL, **changed: Any) -> Outcome:
     """Carry a wall through its stages; `changed` replaces arguments of the kernel by name."""
     given = arguments(wall) | changed
     S, n, A = len(wall.stages), len(given["z"]), len(wall.rows)
-    w, V, M = (np.zeros((S, n, 2)) for _ in range(3))
-    p_r, p_c, low_r, high_r, low_c, high_c = (np.zeros((S, n - 1, 2)) for _ in range(6))
+    w, V, M = np.zeros((S, n, 2)), np.zeros((S, n, 2)), np.zeros((S, n))
+    pressures = [np.zeros((S, 2 * (n - 1))) for _ in range(6)]
     T, residual, count = np.zeros((S, A)), np.zeros(S), np.zeros(2, np.int64)
     completed, status = kernel.run(
         *given.values(),
-        w, V, M, p_r, p_c, low_r, high_r, low_c, high_c, T, residual, count,
+        w, V, M, *pressures, T, residual, count,
     )  # fmt: skip
+    p_r, p_c, low_r, high_r, low_c, high_c = (p.reshape(S, n - 1, 2) for p in pressures)
     return Outcome(
         wall, given["z"], given["h"], int(completed), int(status), w[..., 0], w[..., 1], V,
-        M[..., 0], p_r, p_c, low_r, high_r, low_c, high_c, T, residual, int(count[0]), given,
+        M, p_r, p_c, low_r, high_r, low_c, high_c, T, residual, int(count[0]), given,
     )  # fmt: skip
 
 
