@@ -59,10 +59,9 @@ def strength_table(done: SlopeDesign, units: UnitSystem) -> Table:
         for locus in done.loci
     )  # fmt: skip
     shown = w.cell(c, "stress", 3) if c else "0"
-    label = w.head("φ at c ", "angle").removeprefix("φ at c ")
     stress = w.head("", "stress").strip(" ()")
     head = (
-        "Case", "Safety as it stands", f"φ with c {shown} {stress} {label}",
+        "Case", "Safety as it stands", w.head(f"φ with c {shown} {stress}", "angle"),
         w.head("φ without c", "angle"), w.head("c without φ", "stress"),
     )  # fmt: skip
     return Table("Strength along the slip surface", head, rows, "lrrrr", (2.4, 1.4, 1.6, 1.2, 1.2))

@@ -1,4 +1,4 @@
-"""The drawings of a design as files: a section and an elevation of every section, three formats each."""
+"""The drawings of a design as files: section and elevation of walls, section of slopes, three formats each."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from backstay.quantity import UnitSystem
 
 if TYPE_CHECKING:
     from backstay.design import Design, SectionDesign
+    from backstay.stability.slope_design import SlopeDesign
 
 
 def write_drawings(design: Design, folder: Path, units: UnitSystem) -> tuple[Path, ...]:
@@ -38,6 +39,7 @@ def drawing_files(design: Design, units: UnitSystem) -> Iterator[tuple[str, byte
     from backstay.drawing.pdf import pdf
     from backstay.drawing.section import compose_section
     from backstay.drawing.sheet import sheet
+    from backstay.drawing.slope import compose_slope
     from backstay.drawing.svg import svg
 
     stems = file_stems([done.section.name for done in design.sections])
@@ -48,6 +50,13 @@ def drawing_files(design: Design, units: UnitSystem) -> Iterator[tuple[str, byte
             yield f"{kind}-{stem}.dxf", dxf(drawing)
             yield f"{kind}-{stem}.svg", picture.encode("utf-8")
             yield f"{kind}-{stem}.pdf", pdf(drawing, picture)
+    stems = file_stems([done.slope.name for done in design.slopes])
+    for stem, slope in zip(stems, design.slopes, strict=True):
+        drawing = compose_slope(slope, sheet(units), units, design.project.project)
+        picture = svg(drawing)
+        yield f"slope-{stem}.dxf", dxf(drawing)
+        yield f"slope-{stem}.svg", picture.encode("utf-8")
+        yield f"slope-{stem}.pdf", pdf(drawing, picture)
 
 
 def section_svg(done: SectionDesign, units: UnitSystem) -> str:
@@ -57,6 +66,15 @@ def section_svg(done: SectionDesign, units: UnitSystem) -> str:
     from backstay.drawing.svg import svg
 
     return svg(compose_section(done, figure(), units))
+
+
+def slope_svg(done: SlopeDesign, units: UnitSystem) -> str:
+    """Return the section of a slope as a figure (210 mm wide, no frame) for a report or a page."""
+    from backstay.drawing.sheet import figure
+    from backstay.drawing.slope import compose_slope
+    from backstay.drawing.svg import svg
+
+    return svg(compose_slope(done, figure(), units))
 
 
 def elevation_svg(done: SectionDesign, units: UnitSystem) -> str:

@@ -55,7 +55,7 @@ def draw_ground(board: Board, frame: Frame, done: SectionDesign) -> None:
     for start, end in ((left, wall), (wall, log)):
         y = subgrade if start == left else surface[-1][1] if ground.slope == 0 else None
         if y is not None and (start == left or len(surface) == 2):
-            _earth_ticks(board, start, end, y)
+            earth_ticks(board, start, end, y)
     for layer in ground.layers[1:]:
         if layer.top >= frame.deepest:
             continue
@@ -66,7 +66,7 @@ def draw_ground(board: Board, frame: Frame, done: SectionDesign) -> None:
             board.line("GROUND-STRATA", (left, y), (wall, y))
 
 
-def _earth_ticks(board: Board, start: float, end: float, y: float) -> None:
+def earth_ticks(board: Board, start: float, end: float, y: float) -> None:
     """Draw the sign of natural ground, three short strokes, at a few places under a surface."""
     count = max(1, int((end - start) // 60))
     for i in range(count):
@@ -131,11 +131,21 @@ def draw_strata_column(
 
     top: depth at which the strip begins (m).
     """
-    view, ground = frame.view, done.ground
+    draw_layers_column(board, frame, done.ground.layers, units, top)
+
+
+def draw_layers_column(
+    board: Board, frame: Frame, layers: Sequence[Layer], units: UnitSystem, top: float
+) -> None:
+    """Draw the strip of signs of layers, from the top down, with name and parameters beside it.
+
+    top: depth at which the strip begins (m).
+    """
+    view = frame.view
     (_, foot), (right, _) = frame.window
     log, edge = right - LOG, frame.sheet.right
     seen: list[tuple[int, Layer, float, float]] = []
-    for i, layer in enumerate(ground.layers):
+    for i, layer in enumerate(layers):
         a = top if i == 0 else max(layer.top, top)
         b = min(layer.bottom, frame.deepest)
         if b - a > 1e-6 and layer.top < frame.deepest:

@@ -54,6 +54,7 @@ LAYERS: dict[str, Layer] = {
         Layer("SITE-OBSTACLE", "utilities, basements and other obstacles", 0.25),
         Layer("SITE-CLEARANCE", "clearance around an obstacle", 0.13, _SHORT, FAINT),
         Layer("SLIP-SURFACE", "critical slip surface of the finished cut", 0.25, (7.0, 1.5)),
+        Layer("SLOPE-PAD", "pads and beams on the face of a slope", 0.35),
         Layer("SURFACE-FAILURE", "critical failure surface", 0.50, _DASHED, ACCENT),
         Layer("SURFACE-BOND-LIMIT", "bond zones begin beyond this line", 0.25, _CHAIN),
         Layer("TEXT", "text", 0.18),

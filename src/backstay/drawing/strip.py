@@ -25,7 +25,6 @@ SEAL = "Not for construction unless sealed by the engineer of record."
 _CAUTIONS = (
     "Locate and expose utilities before drilling; keep the clearances shown.",
     "Stressing: nobody behind the jack or in line with the tendon.",
-    "Dig no deeper than the bench of a row until its anchors are tested and locked off.",
     "Compare the ground met with the strata assumed; stop and ask the engineer if it differs.",
     "Local codes and the engineer of record govern.",
 )
@@ -33,7 +32,14 @@ _KIND_NOTES = {
     "section": "Lengths along anchors are true lengths, rounded up as in the schedule; ≥ marks a bond length that "
     "is the contractor's choice: the shortest estimated, to be shown by test.",
     "elevation": "Seen from the cut. Anchors are marked row-number, from the left.",
+    "slope": "Lengths along anchors are true lengths, rounded up as in the schedule; ≥ marks a bond length that "
+    "is the contractor's choice: the shortest estimated, to be shown by test.",
 }
+_SLOPE_CAUTIONS = (
+    "Work stops, and people leave the slope, where movement quickens.",
+    "Holes are cased through moving ground; flush is kept from the slip surface.",
+)
+_CUT_CAUTION = "Dig no deeper than the bench of a row until its anchors are tested and locked off."
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +47,7 @@ class Caption:
     """What the title block says; remarks: further notes."""
 
     name: str
-    kind: Literal["section", "elevation"]
+    kind: Literal["section", "elevation", "slope"]
     project: ProjectData | None
     remarks: tuple[str, ...] = ()
 
@@ -61,7 +67,7 @@ def draw_strip(
     for x in (x1, x2):
         board.line("SHEET-RULE", (x, s.margin), (x, s.foot))
     _notes(board, s, s.left, x1, caption, units)
-    _legend(board, s, x1, x2, set(layers))
+    _legend(board, s, x1, x2, set(layers), caption.kind)
     _title_block(board, frame, x2, caption, units)
 
 
@@ -69,8 +75,11 @@ def _notes(
     board: Board, s: Sheet, left: float, right: float, caption: Caption, units: UnitSystem
 ) -> None:
     word = "feet (ft)" if units is UnitSystem.US else "metres (m)"
+    slope = caption.kind == "slope"
+    across = "across the slope, from the origin of the survey" if slope else "square to the wall"
     notes = [
-        f"All dimensions and elevations in {word}; x is measured square to the wall.",
+        f"All dimensions and elevations in {word}; x is measured {across}.",
+        *(_SLOPE_CAUTIONS if slope else (_CUT_CAUTION,)),
         *_CAUTIONS,
         _KIND_NOTES[caption.kind],
         *caption.remarks,
@@ -90,9 +99,10 @@ def _notes(
         y -= len(block) * LEADING * size + 0.5
 
 
-def _legend(board: Board, s: Sheet, left: float, right: float, used: set[str]) -> None:
+def _legend(board: Board, s: Sheet, left: float, right: float, used: set[str], kind: str) -> None:
     board.write((left + 3, s.foot - 5.0), "LEGEND", size=2.5, bold=True)
-    entries = [(name, words, draw) for name, words, draw in _SAMPLES if name in used]
+    own = _SLOPE_WORDS if kind == "slope" else {}
+    entries = [(name, own.get(name, words), draw) for name, words, draw in _SAMPLES if name in used]
     half = (len(entries) + 1) // 2
     pitch = min(5.6, (s.foot - s.margin - 9.0) / max(half, 1))
     size = min(2.0, pitch / 2.4)
@@ -174,6 +184,7 @@ _SAMPLES: tuple[tuple[str, str, Sample], ...] = (
     ("ANCHOR-BOND", "Bond length", _bar),
     ("ANCHOR-HEAD", "Anchor head", _plate),
     ("ANCHOR-FACE", "Anchor, with its mark", _cross),
+    ("SLOPE-PAD", "Pad or beam on the face", _bar),
     ("WALL-PILE", "Wall: pile or panel", _bar),
     ("WALL-HIDDEN", "Wall below the cut", _dash),
     ("WALL-HOLE", "Drilled hole, filled", _hole),
@@ -188,6 +199,16 @@ _SAMPLES: tuple[tuple[str, str, Sample], ...] = (
     ("SITE-CLEARANCE", "Clearance to keep", _circle),
     ("SITE-LIMIT", "Right-of-way", _dash),
 )
+
+
+_SLOPE_WORDS = {
+    "SURFACE-FAILURE": "Known slip surface",
+    "SLIP-SURFACE": "Least safe slip of a part of the face",
+    "CUT-SUBGRADE": "Ground surface",
+    "GROUND-SURFACE": "Ground surface",
+    "WALL-PILE": "Row of piles",
+}
+"""What layers hold in the section of a slope, where it is not what they hold beside a wall."""
 
 
 def _title_block(

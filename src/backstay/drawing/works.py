@@ -29,7 +29,7 @@ _SHELF = 1.6
 """Height of a row label's first line above its shelf, over the cap height."""
 _FAR = 6.0
 """Distance (mm) from its head beyond which a row's label is shortened rather than moved."""
-_LEAST_BOND = 1.1
+LEAST_BOND = 1.1
 """Least drawn width (mm) of a bond zone."""
 
 
@@ -109,17 +109,18 @@ def draw_anchors(board: Board, frame: Frame, done: SectionDesign, units: UnitSys
         ux, uy = _direction(head, end)
         front = (head[0] - half * view.mm, head[1] - half * view.mm * uy / ux)
         board.line("ANCHOR-FREE", front, free)
-        w = max(anchor.hole_diameter * view.mm, _LEAST_BOND) / 2
+        w = max(anchor.hole_diameter * view.mm, LEAST_BOND) / 2
         nx, ny = -uy * w, ux * w
         board.line(
             "ANCHOR-BOND", (free[0] + nx, free[1] + ny), (end[0] + nx, end[1] + ny),
             (end[0] - nx, end[1] - ny), (free[0] - nx, free[1] - ny), closed=True, fill="tone",
         )  # fmt: skip
         board.line("ANCHOR-FREE", free, end)
-        _head(board, front, (ux, uy))
+        draw_head(board, front, (ux, uy))
 
 
-def _head(board: Board, at: Point, direction: Point) -> None:
+def draw_head(board: Board, at: Point, direction: Point) -> None:
+    """Draw the head of an anchor with its tail for the jack."""
     ux, uy = direction
     px, py = -uy * 1.4, ux * 1.4
     x, y = at
@@ -147,7 +148,7 @@ def dimension_anchors(board: Board, frame: Frame, done: SectionDesign, units: Un
             return
     for anchor in done.anchors:
         head, free, end = (view.at(*p) for p in scheduled_ends(anchor, units))
-        w = max(anchor.hole_diameter * view.mm, _LEAST_BOND) / 2
+        w = max(anchor.hole_diameter * view.mm, LEAST_BOND) / 2
         clear = w + DIMENSION_CLEAR * board.text
         lengths = (scheduled_length(v, units) for v in (anchor.unbonded_length, anchor.bond_length))
         pieces = tuple(zip((head, free), (free, end), lengths, strict=True))

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from backstay import __version__
 from backstay.checks import Check, Verdict, worst_first
-from backstay.design import Design, SectionDesign
+from backstay.design import Design, Part, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
 from backstay.report.ordinates import diagram_ordinates, pressure_ordinates
 from backstay.report.prose import prose
 from backstay.report.reading import READING
+from backstay.slope_tables import (
+    force_table,
+    slips_table,
+    slope_schedule_table,
+    strength_table,
+)
 from backstay.staged_tables import extremes_table, staged_comparison_table, staged_table
 from backstay.tables import (
     Table,
@@ -26,7 +32,11 @@ from backstay.tables import (
     utilisation_words,
 )
 from backstay.trace import Step
-from backstay.words import CAUTIONS, DISCLAIMER, LIMITS
+
+if TYPE_CHECKING:
+    from backstay.report.slip_chapter import Chapter
+    from backstay.stability.slope_design import SlopeDesign
+from backstay.words import DISCLAIMER, cautions, limits
 
 
 class Document:
@@ -44,6 +54,8 @@ class Document:
         self._summary()
         for index, done in enumerate(self.design.sections):
             self._section(index, done)
+        for index, slope in enumerate(self.design.slopes):
+            self._slope(index, slope)
         self._close()
         data = self.design.project.project
         facts = [
@@ -63,10 +75,13 @@ class Document:
             "number": data.number,
             "subtitle": data.notes,
             "facts": facts,
-            "verdicts": [self._verdict(done) for done in self.design.sections],
-            "cover": "s1-section.svg" if "s1-section.svg" in self.figures else "",
+            "verdicts": [self._verdict(part) for part in self.design.parts],
+            "kind": self._kind(),
+            "cover": next(
+                (c for c in ("s1-section.svg", "l1-section.svg") if c in self.figures), ""
+            ),
             "reading": list(READING),
-            "cautions": list(CAUTIONS),
+            "cautions": list(cautions(**self._parts())),
             "disclaimer": DISCLAIMER,
             "paper": "a4" if self.units is UnitSystem.SI else "us-letter",
             "footer": f"Backstay {__version__} · the tool advises, the engineer of record decides",
@@ -90,6 +105,59 @@ class Document:
                 "place. Every check is derived in full in the chapter of its section."
             )
             self._table(kinds_table(done.checks, self.units))
+        for slope in self.design.slopes:
+            self._heading(2, sentence(slope.title))
+            self._table(strength_table(slope, self.units))
+            self._table(force_table(slope, self.units))
+            if slope.rows:
+                self._heading(3, "Anchor schedule")
+                self._table(slope_schedule_table(slope, self.units))
+            slips = slips_table(slope, self.units)
+            if slips is not None:
+                self._heading(3, slips.title)
+                self._table(slips)
+            self._heading(3, "Checks, worst first")
+            self._table(kinds_table(slope.checks, self.units))
+
+    def _slope(self, index: int, done: SlopeDesign) -> None:
+        from backstay.drawing import slope_svg
+        from backstay.report import slopes
+
+        prefix, units = f"l{index + 1}", self.units
+        self._heading(1, sentence(done.title))
+        self._heading(2, "Inputs")
+        self.blocks += slopes.inputs(done, units)
+        self._heading(2, "Section")
+        self._figure(f"{prefix}-section.svg", slope_svg(done, units), "Section, to scale")
+        self._heading(2, "Strength along the slip surface")
+        self._derive(done.strength_steps)
+        self._place(slopes.strength(prefix, done, units))
+        self._heading(2, "Anchor force and rows")
+        self._derive((*done.force_steps, *done.layout.steps))
+        self._place(slopes.force(prefix, done, units))
+        self._checks(done.known_checks)
+        self._heading(2, "The known surface with its anchors")
+        self._place(slopes.known_surface(prefix, done, units))
+        for row in done.rows:
+            self._heading(2, f"Anchors of row {row.row}")
+            self._derive(row.anchor.steps)
+            self._checks(row.anchor.checks)
+        if done.face_checks:
+            self._heading(2, "On the face")
+            self._checks(done.face_checks)
+        self._heading(2, "Smaller slips, and slips around the rows")
+        self._checks(done.slip_checks)
+        self._place(slopes.slips(prefix, done, units))
+        if done.rows:
+            self._heading(2, "Schedule, notes and quantities")
+            self._table(slope_schedule_table(done, units))
+            notes = [prose(n, units) for n in done.schedule.notes]
+            self.blocks.append({"type": "list", "items": notes})
+            self._table(quantities_table(done, units))
+
+    def _place(self, chapter: Chapter) -> None:
+        self.blocks += chapter.blocks
+        self.figures |= chapter.figures
 
     def _section(self, index: int, done: SectionDesign) -> None:
         from backstay.drawing import elevation_svg, section_svg
@@ -219,7 +287,7 @@ class Document:
 
     def _close(self) -> None:
         self._heading(1, "Assumptions and limits of the methods")
-        self.blocks.append({"type": "list", "items": list(LIMITS)})
+        self.blocks.append({"type": "list", "items": list(limits(**self._parts()))})
         self._heading(1, "Sources", flow=True)
         self.blocks += self.derivations.sources.blocks()
         self._heading(1, "Symbols")
@@ -249,7 +317,7 @@ class Document:
             "lines": self.derivations.lines(check.steps),
         }  # fmt: skip
 
-    def _verdict(self, done: SectionDesign) -> Block:
+    def _verdict(self, done: Part) -> Block:
         failing = sum(c.verdict is Verdict.FAIL for c in done.checks)
         shown = sum(c.verdict is Verdict.SHOW for c in done.checks)
         words = f"{len(done.checks)} checks, {failing} failing"
@@ -263,10 +331,19 @@ class Document:
                 f"; worst: {sentence(worst.name)}{place}, utilisation {utilisation_words(worst)}"
             )
         return {
-            "section": f"Section {done.section.name}",
+            "section": sentence(done.title),
             "verdict": "fail" if failing else "pass",
             "words": words,
         }
+
+    def _kind(self) -> str:
+        """Return what the calculation is of, for its cover."""
+        walls, slopes = self.design.sections, self.design.slopes
+        return " AND ".join([*(["WALL"] if walls else []), *(["SLOPE"] if slopes else [])])
+
+    def _parts(self) -> dict[str, bool]:
+        """Return whether there are walls and slopes."""
+        return {"walls": bool(self.design.sections), "slopes": bool(self.design.slopes)}
 
     def _service(self) -> str:
         service = self.design.project.service

@@ -1,4 +1,4 @@
-"""Every entry of the project file for one section, as read, with its unit: nothing left out.
+"""Every entry of the project file for one section or slope, as read, with its unit: nothing left out.
 
 The sentences of the inputs say what matters most; a reviewer who recomputes a line needs all of
 it. What the file does not state stands with the value that is taken then, in brackets.
@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from backstay.model.fields import Kind
 from backstay.model.project import Section
+from backstay.model.slope import Slope
 from backstay.quantity import UnitSystem
 from backstay.report.derivation import Block
 
@@ -42,6 +43,28 @@ def entry_blocks(section: Section, units: UnitSystem) -> list[Block]:
     blocks += _one("Constraints", section.constraints, units, without=("obstacles",))
     own = ("ground", "cut", "wall", "anchors", "surcharges", "buildings", "constraints")
     blocks += _one("Other choices", section, units, without=own)
+    return blocks
+
+
+def slope_entry_blocks(slope: Slope, units: UnitSystem) -> list[Block]:
+    """Return tables of all entries of a slope, in the order of the file."""
+    blocks: list[Block] = [
+        {
+            "type": "paragraph",
+            "text": "Values in brackets are not in the file: they are what is taken then.",
+        }
+    ]
+    blocks += _side_by_side("Strata", slope.strata, units)
+    blocks += _side_by_side("Surcharges", slope.surcharges, units)
+    blocks += _side_by_side("Piles", slope.piles, units)
+    blocks += _one("Slip surface", slope.slip_surface, units)
+    blocks += _one("Movement", slope.movement, units)
+    blocks += _one("Anchors", slope.anchors, units)
+    for title, entry in (("Pad", slope.pad), ("Beam", slope.waler)):
+        if entry is not None:
+            blocks += _one(title, entry, units)
+    own = ("strata", "surcharges", "piles", "slip_surface", "movement", "anchors", "pad", "waler")
+    blocks += _one("Ground, water and other choices", slope, units, without=own)
     return blocks
 
 

@@ -10,9 +10,18 @@ from pathlib import Path
 from typing import Any
 
 from backstay.checks import expand, worst_first
-from backstay.design import Design
+from backstay.design import Design, Part, SectionDesign
 from backstay.files import atomic_write
 from backstay.quantity import UnitSystem
+from backstay.slope_tables import (
+    force_table,
+    inclinations_table,
+    rows_table,
+    slips_table,
+    slope_schedule_table,
+    slope_strata_table,
+    strength_table,
+)
 from backstay.tables import (
     Table,
     checks_table,
@@ -21,11 +30,14 @@ from backstay.tables import (
     schedule_table,
     strata_table,
 )
-from backstay.words import CAUTIONS, DISCLAIMER
+from backstay.words import DISCLAIMER, cautions
+
+LONGEST = 31
+"""Characters that the name of a sheet may have."""
 
 
 def workbook_bytes(design: Design, units: UnitSystem) -> bytes:
-    """Return the spreadsheet: a sheet for each table of each section, and the notes."""
+    """Return the spreadsheet: a sheet for each table of each section and slope, and the notes."""
     import xlsxwriter
 
     stream = io.BytesIO()
@@ -37,30 +49,53 @@ def workbook_bytes(design: Design, units: UnitSystem) -> bytes:
         "cell": book.add_format({"valign": "top", "text_wrap": True}),
         "number": book.add_format({"valign": "top", "align": "right"}),
     }
-    several = len(design.sections) > 1
-    for index, done in enumerate(design.sections, start=1):
-        tables = [
-            schedule_table(done, units),
-            quantities_table(done, units),
-            loads_table(done, units),
-            checks_table(worst_first(done.checks), units),
-            strata_table(done, units),
-        ]
-        for table in tables:
-            name = f"{table.title} {index}" if several else table.title
-            sheet = book.add_worksheet(name[:31])
+    several = len(design.parts) > 1
+    for index, part in enumerate(design.parts, start=1):
+        for table in _tables(part, units):
+            number = f" {index}" if several else ""
+            sheet = book.add_worksheet(table.title[: LONGEST - len(number)] + number)
             sheet.write_string(
-                0, 0, f"{design.project.project.name}, section {done.section.name}: {table.title}",
+                0,
+                0,
+                f"{design.project.project.name}, {part.title}: {table.title}",
                 formats["title"],
-            )  # fmt: skip
+            )
             _table(sheet, table, formats)
         notes = book.add_worksheet(f"Notes {index}" if several else "Notes")
         notes.set_column(0, 0, 110)
-        lines = [*(expand(n, units) for n in done.schedule.notes), *CAUTIONS, DISCLAIMER]
+        wall = isinstance(part, SectionDesign)
+        lines = [
+            *(expand(n, units) for n in part.schedule.notes), *cautions(walls=wall, slopes=not wall),
+            DISCLAIMER,
+        ]  # fmt: skip
         for line, text in enumerate(lines):
             notes.write_string(line, 0, text, formats["cell"])
     book.close()
     return stream.getvalue()
+
+
+def _tables(part: Part, units: UnitSystem) -> list[Table]:
+    """Return the tables of a section or a slope, each for a sheet of its own."""
+    if isinstance(part, SectionDesign):
+        return [
+            schedule_table(part, units),
+            quantities_table(part, units),
+            loads_table(part, units),
+            checks_table(worst_first(part.checks), units),
+            strata_table(part, units),
+        ]
+    slips = slips_table(part, units)
+    return [
+        slope_schedule_table(part, units),
+        quantities_table(part, units),
+        rows_table(part, units),
+        strength_table(part, units),
+        force_table(part, units),
+        inclinations_table(part, units),
+        *([slips] if slips is not None else []),
+        checks_table(worst_first(part.checks), units),
+        slope_strata_table(part.slope, units),
+    ]
 
 
 def write_workbook(design: Design, path: Path, units: UnitSystem) -> Path:

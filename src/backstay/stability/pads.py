@@ -38,6 +38,8 @@ BEARING_RULE = common_practice("factor of safety 2.5 on the bearing capacity of 
 LOAD_FACTOR = 1.6
 """On the greatest load of the anchor, for the concrete (common practice)."""
 SHEAR_REDUCTION, BENDING_REDUCTION = 0.75, 0.9
+WIDEST = 6.0
+"""Side of a pad (m) that is still proposed."""
 _FORCE_OF_NOTHING = 1e-9
 
 
@@ -297,9 +299,12 @@ def _concrete(pad: Pad, test_load: float, where: str) -> tuple[Check, Check]:
 def _larger(pad: Pad, ground: Under, load: float, beta: float, delta: float) -> str:
     """Return the side that the ground asks for, in words."""
     side = pad.side
-    while side < 20.0:
+    while side < WIDEST:
         side += 0.05
         q_ult = pad_bearing.function(ground.c, ground.gamma, side, ground.phi, beta, delta)
         if q_ult * side**2 >= BEARING_SAFETY * load:
             return f"a pad of {{length:{side:.4g}}} side, or a beam over several anchors"
-    return "no pad is large enough on this ground: a waler or a beam over several anchors"
+    return (
+        "no pad is large enough on this ground: a beam over several anchors, a bearing face cut square to "
+        "the anchor, or more rows"
+    )

@@ -30,6 +30,7 @@ from backstay.stability.slip.result import SlipResult
 from backstay.stability.slope import (
     Locus,
     Surface,
+    analysed,
     back_analysis,
     friction_at,
     friction_of,
@@ -206,6 +207,12 @@ def _strength(
         method=f"back-calculated, {carried.title}: it gives a safety of {found:.4f} as it stands, "
         f"wanted {carried.safety:.4g}",
     )  # fmt: skip
+    described = analysed(model, surface, slope.method)
+    if described.converged:
+        state(
+            "F_s", "Safety of the surface with the strength of the strata as described", described.F,
+            "ratio", method="for comparison: what it is more than as it stands, the surface is weaker by",
+        )  # fmt: skip
     remark(
         f"The least of the {len(loci)} cases tried is carried into the design."
         if len(loci) > 1
@@ -271,10 +278,12 @@ def _known_check(case: SlopeCase, anchored: bool, steps: tuple[Step, ...]) -> Ch
     quake = case.title == "earthquake"
     with trace() as t:
         heading("The known surface" + (f", {case.title}" if case.title else ""))
-        state("F_0", "Safety without anchors", case.bare.F, "ratio", method=case.bare.method)
+        state(
+            "F_0", "Safety without anchors", case.bare.F, "ratio", method=case.bare.method.title()
+        )
         state(
             "F", "Safety with the anchors as designed", case.tied.F, "ratio",
-            method=f"{case.tied.method}; left of equilibrium: force "
+            method=f"{case.tied.method.title()}; left of equilibrium: force "
             f"{case.tied.residual_force:.0e} of the weight, moment {case.tied.residual_moment:.0e}",
         )  # fmt: skip
     reached = case.target <= case.tied.F * (1 + 1e-9)
@@ -284,8 +293,15 @@ def _known_check(case: SlopeCase, anchored: bool, steps: tuple[Step, ...]) -> Ch
         + (" on the known surface" if not quake else " on the known surface, earthquake"),
         case.tied.F, case.target, SHAKEN if quake else TARGET, steps=(*steps, *t.steps),
         remedy="" if reached else _more(case),
-        note="strength back-calculated along the surface",
+        note="strength back-calculated along the surface" + _faults(case),
     )  # fmt: skip
+
+
+def _faults(case: SlopeCase) -> str:
+    """Say what the solution of a surface that is given, and so is not set aside, leaves to be judged."""
+    if not case.tied.flags:
+        return ""
+    return f"; the solution has a fault to be judged: {', '.join(case.tied.flags)}"
 
 
 def _more(case: SlopeCase) -> str:

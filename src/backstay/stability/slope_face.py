@@ -53,6 +53,8 @@ from backstay.wall.rolled import given_member, steel_of
 
 END = 0.4
 """Beam beyond its last anchor, as a share of the spacing, where it is not given."""
+WIDEST = 5.0
+"""Width of a beam (m) that is still proposed."""
 _NOTHING = 1e-9
 
 
@@ -146,13 +148,14 @@ def _on_ground(
 
 
 def _wider(below: Under, w: float, beta: float, delta: float, width: float) -> str:
-    while width < 20.0:
+    while width < WIDEST:
         width += 0.05
         q = strip_bearing.function(below.c, below.gamma, width, below.phi, beta, delta)
         if q * width >= BEARING_SAFETY * w:
             return f"a beam of {{length:{width:.4g}}} width"
     return (
-        "no beam is wide enough on this ground: more rows, or anchors nearer to the face's normal"
+        "no beam is wide enough on this ground: cut the bearing face square to the anchor, take more "
+        "rows, or anchors nearer to the normal of the face"
     )
 
 

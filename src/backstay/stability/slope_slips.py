@@ -69,6 +69,7 @@ class AroundBonds:
     title: str
     model: SlipModel
     target: float
+    options: SearchOptions
     found: SearchResult
     safety: float
 
@@ -196,7 +197,9 @@ def _around(
     tied = model({})
     found = search(tied, options)
     safety = inf if found.critical is None else found.critical.F
-    return AroundBonds(title, tied, target, found, safety), Searched(model, target, options, found)
+    return AroundBonds(title, tied, target, options, found, safety), Searched(
+        model, target, options, found
+    )
 
 
 def _check_part(part: PartOfFace, target: float) -> Check:
@@ -232,7 +235,11 @@ def _check_around(around: AroundBonds, longer: Lengthened | None, anchored: bool
             state_least(least, found)
     remedy = ""
     if around.target > around.safety:
-        remedy = "longer anchors do not reach the target: more force, or more rows"
+        remedy = (
+            "longer anchors do not reach the target: more force, or more rows"
+            if anchored
+            else "drainage, a flatter face, or anchors for this surface: state it as the known one"
+        )
         if longer is not None:
             parts = ", ".join(
                 f"row {row} by {{length:{length:.6g}}}" for row, length in longer.added.items()
@@ -246,7 +253,7 @@ def _check_around(around: AroundBonds, longer: Lengthened | None, anchored: bool
 
 def _searched_words(found: SearchResult) -> str:
     return (
-        f"ground as described, {found.analysed} surfaces, {found.method}; slides thinner than "
+        f"ground as described, {found.analysed} surfaces, {found.method.title()}; slides thinner than "
         f"{{length:{found.least_depth:.3g}}} are left to the facing"
     )
 
@@ -257,7 +264,7 @@ def state_least(least: Minimum, found: SearchResult) -> None:
     aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
     state(
         "F", f"Least safety, {least.kind}", least.F, "ratio",
-        method=f"{result.method}, searched over {found.analysed} surfaces; last change of the search "
+        method=f"{result.method.title()}, searched over {found.analysed} surfaces; last change of the search "
         f"{least.last_change:.0e}; left of equilibrium: force {result.residual_force:.0e} of the "
         f"weight, moment {result.residual_moment:.0e}; set aside: {aside}",
     )  # fmt: skip

@@ -20,7 +20,7 @@ from backstay.terminal.checks import STYLES, print_checks, print_label, print_re
 from backstay.terminal.console import page_console
 from backstay.terminal.slopes import print_slope
 from backstay.terminal.table import WIDE, print_table, print_turned
-from backstay.words import CAUTIONS, DISCLAIMER
+from backstay.words import DISCLAIMER, cautions
 
 
 def print_page(design: Design, units: UnitSystem) -> None:
@@ -31,7 +31,7 @@ def print_page(design: Design, units: UnitSystem) -> None:
             _section(console, done, units)
         for slope in design.slopes:
             print_slope(console, slope, units)
-        _cautions(console)
+        _cautions(console, design)
         _verdict(console, design)
 
 
@@ -159,10 +159,10 @@ def _movement(console: Console, done: SectionDesign, units: UnitSystem) -> None:
     print_label(console, "Movement", f"wall about {wall}, ground about {ground} (estimates)")
 
 
-def _cautions(console: Console) -> None:
+def _cautions(console: Console, design: Design) -> None:
     console.print()
     console.print(Text("Cautions", style="bold"))
-    for caution in CAUTIONS:
+    for caution in cautions(walls=bool(design.sections), slopes=bool(design.slopes)):
         grid = RichTable.grid(padding=(0, 1))
         grid.add_column(width=1)
         grid.add_column(ratio=1)
