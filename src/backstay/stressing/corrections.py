@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 from backstay.stressing.dial_resets import Offset, fallen_behind, resets
 from backstay.stressing.findings import Finding, refused
@@ -74,6 +75,18 @@ def loads_of(record: TestRecord) -> tuple[float, ...]:
             pressure = reading.gauge if reading.gauge is not None else 0.0
             found.append(calibrated_load(P_0, area, pressure))
     return tuple(found)
+
+
+def not_numbers(readings: Sequence[Reading]) -> tuple[Finding, ...]:
+    """Return readings of which some value is not a finite number."""
+    odd = []
+    for r in readings:
+        values = (r.minute, r.target, r.reference, r.gauge, r.load, *r.dials)
+        if not all(v is None or isfinite(v) for v in values):
+            odd.append(r.number)
+    if not odd:
+        return ()
+    return (refused("not a number", "a value is not a number", "enter it anew", *odd),)
 
 
 def _missing(readings: Sequence[Reading]) -> tuple[Finding, ...]:

@@ -147,12 +147,13 @@ def fallen_behind(
     """Return readings at which the head is behind where it already stood at the same load.
 
     What stays of one cycle carries over to the next: the head is never back by more than scatter.
+    A cycle run again is left out, because friction that lets go takes the head back.
     """
     compliance = _compliance(record.anchor)
     stood: dict[tuple[float, bool], tuple[Point, tuple[int, int]]] = {}
     behind: list[int] = []
     for point, place in zip(points, placed, strict=True):
-        if place.step is None:
+        if place.step is None or place.again:
             continue
         step = record.procedure.steps[place.step]
         key, cycle = (step.share, step.up), (place.again, step.cycle)

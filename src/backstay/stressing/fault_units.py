@@ -20,7 +20,8 @@ _PSI, _BAR, _MPA = 6.894757293168361, 100.0, 1000.0
 _KIP, _TON, _FT_TON = 4.4482216152605, 9.80665, 8.896443230521
 PRESSURE_UNITS = {"psi": _PSI, "bar": _BAR, "MPa": _MPA, "kPa": 1.0}
 LOAD_UNITS = {"kip": _KIP, "tonne": _TON, "short ton": _FT_TON, "MN": 1000.0, "N": 1e-3, "kN": 1.0}
-MOVEMENT_UNITS = {"in": 0.0254, "mm": 0.001, "m": 1.0}
+MOVEMENT_UNITS = {"in": 0.0254, "mm": 0.001}
+METRES = {"m": 1.0, "mm": 0.001}
 _FACTORS = common_practice("a number off by the ratio of two units is in the wrong unit")
 LOAD_MATCH = 0.12
 """Loads are steered to their target: a ratio of units is met within this share."""
@@ -106,13 +107,15 @@ def _movement(
         if step is None or not step.up or change <= 0.1 * record.procedure.test_load:
             continue
         ratios.append((point.number, point.movement / (stretch * change)))
-    if len({number for number, _ in ratios}) < 2:
+    if len(ratios) < 2:
         return
-    pair = mistaken(median(r for _, r in ratios), MOVEMENT_UNITS, MOVEMENT_MATCH)
-    first = mistaken(ratios[0][1], MOVEMENT_UNITS, MOVEMENT_MATCH)
-    if pair is not None and pair == first:
+    for units in (MOVEMENT_UNITS, METRES):
+        pair = mistaken(median(r for _, r in ratios), units, MOVEMENT_MATCH)
+        if pair is None or pair != mistaken(ratios[0][1], units, MOVEMENT_MATCH):
+            continue
         yield refused(
             "movement unit", f"the movement fits the stretch of the tendon if {pair[0]} was read "
             f"and {pair[1]} entered", "enter the movement in its unit",
             *(number for number, _ in ratios), cite=_FACTORS,
         )  # fmt: skip
+        return

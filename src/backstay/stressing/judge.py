@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import inf
 from typing import Literal
 
 from backstay.checks import Check
-from backstay.stressing.corrections import Corrected, correct
+from backstay.stressing.corrections import Corrected, correct, not_numbers
 from backstay.stressing.creep import HoldCreep, hold_creep
 from backstay.stressing.creep_criteria import JudgedHold, creep_outcomes
 from backstay.stressing.criteria import Outcome, free_length, load_reached
@@ -86,6 +87,8 @@ def judge(record: TestRecord, rules: TestRules, *, residual: float | None = None
     not come back to the alignment load.
     """
     readings = record.readings
+    if odd := not_numbers(readings):
+        return _without_points(record, odd)
     placed = places(readings, record.procedure)
     twice, found = repeated(readings, placed)
     findings: list[Finding] = [*found, *sequence_faults(readings, placed)]
@@ -180,28 +183,32 @@ def _held_load(
     """Return the greatest load (kN) of a step going up that was held and at which nothing failed.
 
     The judged hold counts only once it is over and met its criteria; a hold in which the load fell
-    beyond the tolerance does not count, nor does one whose creep rate exceeds the rate allowed.
+    beyond the tolerance does not count, nor does any at or beyond a load whose creep rate exceeds
+    the rate allowed.
     """
     settled = all(o.state == "met" for o in outcomes if not o.id.startswith("test.free-length"))
     rate = rules.stepped_creep if procedure.method == "stepped load" else rules.creep_rate
+    resolution = rules.dial_graduation.value
+    tolerance = rules.load_tolerance.value
+    falls = procedure.method == "lock-off"
+    too_much = inf
     found = []
     for stay in visited:
+        loads = [p.load for p in (stay.timed or stay.points)]
+        if rate is not None and rules.id == "EN" and len(stay.timed) > 2 and stay.step.up:
+            fit = hold_creep(stay, resolution).fit
+            if fit is not None and fit.slope > rate.value:
+                too_much = min(too_much, stay.step.load)
         if not stay.step.up or stay.held < stay.step.hold - 0.05:
             continue
         if stay.index == index and not settled:
             continue
-        loads = [p.load for p in (stay.timed or stay.points)]
-        if (
-            min(loads) < loads[0] * (1.0 - rules.load_tolerance.value)
-            and procedure.method != "lock-off"
-        ):
+        if loads[0] < stay.step.load * (1.0 - tolerance) * (1.0 - 1e-9):
             continue
-        if rate is not None and rules.id == "EN" and len(stay.timed) > 2:
-            fit = hold_creep(stay, rules.dial_graduation.value).fit
-            if fit is not None and fit.slope > rate.value:
-                continue
-        found.append(min(loads))
-    return max(found, default=None)
+        if min(loads) < loads[0] * (1.0 - tolerance) * (1.0 - 1e-9) and not falls:
+            continue
+        found.append((stay.step.load, min(loads)))
+    return max((load for aim, load in found if aim < too_much * (1.0 - 1e-9)), default=None)
 
 
 def _decide(

@@ -1,0 +1,126 @@
+"""What the rules allow next: every branch of the decision tree, with its clause."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from backstay.basis import Factor
+from backstay.cite import Citation
+from backstay.stressing.judge import Judgement, judge
+from backstay.stressing.next_step import NextStep, lower_lock_off
+from backstay.stressing.rules_en import EN_RULES
+from backstay.stressing.rules_us import US_RULES
+from backstay.stressing.schedules import procedure_of
+from backstay.stressing.schedules_us import performance_test, proof_test
+from tests.unit.stressing.invented import anchor
+from tests.unit.stressing.synthetic import Model, record_of, without
+
+PERFORMANCE = performance_test(450.0, 1.33, US_RULES)
+PROOF = proof_test(450.0, 1.33, US_RULES)
+CREEPING = 0.0025
+
+
+def us(model: Model, *, extended: bool = True) -> Judgement:
+    return judge(record_of(model, PERFORMANCE, extended=extended), US_RULES)
+
+
+def actions(judged: Judgement) -> list[str]:
+    return [step.action for step in judged.next]
+
+
+def step(judged: Judgement, action: str) -> NextStep:
+    return next(n for n in judged.next if n.action == action)
+
+
+def test_an_anchor_that_can_be_regrouted_is_regrouted_once_and_tested_again() -> None:
+    judged = us(Model(creep=CREEPING, anchor=anchor(regroutable=True)))
+    assert actions(judged) == ["re-grout and test again", "lower load", "replace"]
+    again = step(judged, "re-grout and test again")
+    assert "from 1 to 60 minutes" in again.words
+    assert "decision tree" in again.cite.clause
+    assert again.cite.provenance == "memory"
+    after = us(Model(creep=CREEPING, anchor=anchor(regroutable=True, regrouted=1)))
+    assert actions(after) == ["lower load", "replace"]
+
+
+def test_an_anchor_that_cannot_be_regrouted_is_lowered_to_half_of_what_it_held_or_replaced() -> (
+    None
+):
+    judged = us(Model(creep=CREEPING))
+    assert actions(judged) == ["lower load", "replace"]
+    lower = step(judged, "lower load")
+    assert judged.evaluation.held_load == pytest.approx(540.0)
+    assert lower.load == pytest.approx(270.0)
+    assert lower.load == lower_lock_off(0.5, 540.0)
+
+
+def test_how_often_to_regroute_and_how_far_to_lower_are_of_the_rules() -> None:
+    given = Citation("invented contract", "", "given")
+    rules = replace(US_RULES, regroutings=Factor(2, given), failed_lock_off=Factor(0.4, given))
+    record = record_of(
+        Model(creep=CREEPING, anchor=anchor(regroutable=True, regrouted=1)),
+        PERFORMANCE,
+        extended=True,
+    )
+    judged = judge(record, rules)
+    assert actions(judged) == ["re-grout and test again", "lower load", "replace"]
+    assert step(judged, "lower load").load == pytest.approx(0.4 * 540.0)
+    assert step(judged, "lower load").cite == given
+
+
+def test_an_anchor_short_of_free_length_is_first_run_through_its_cycle_again() -> None:
+    judged = us(Model(friction=160.0, bond=1e6, anchor=anchor(regroutable=True)))
+    assert actions(judged)[0] == "run the cycle again"
+    assert "2 times at most" in judged.next[0].words
+
+
+def test_an_anchor_that_creeps_is_not_run_through_its_cycle_again() -> None:
+    assert "run the cycle again" not in actions(us(Model(creep=CREEPING, friction=160.0, bond=1e6)))
+
+
+def test_an_anchor_that_passes_is_locked_off() -> None:
+    judged = us(Model(), extended=False)
+    assert actions(judged) == ["lock off"]
+    assert judged.next[0].load == 360.0
+    assert "lift-off" in judged.next[0].words
+
+
+def test_an_anchor_of_european_practice_is_lowered_to_where_the_limit_is_met() -> None:
+    given = Citation("invented annex", "", "given")
+    rules = replace(EN_RULES, creep_rate=Factor(0.0008, given))
+    model = Model(creep=0.0004, critical=450.0, steep=8e-6)
+    procedure = procedure_of("investigation", model.anchor, 1.33, rules)
+    judged = judge(record_of(model, procedure, extended=True), rules)
+    assert judged.decision == "not accepted"
+    assert judged.evaluation.held_load == pytest.approx(0.70 * 598.5)
+    assert "9.8" in step(judged, "lower load").words
+
+
+def test_a_record_that_is_wrong_is_to_be_corrected() -> None:
+    record = record_of(Model(), PROOF)
+    judged = judge(without(record, 1), US_RULES)
+    assert judged.decision == "cannot be judged"
+    assert actions(judged)[0] == "correct the record"
+
+
+def test_a_test_that_is_incomplete_is_made_again() -> None:
+    record = record_of(Model(), PROOF)
+    judged = judge(replace(record, readings=record.readings[:-1]), US_RULES)
+    assert judged.decision == "cannot be judged"
+    assert "test again" in actions(judged)
+
+
+def test_a_missing_limit_is_to_be_given() -> None:
+    procedure = procedure_of("acceptance", anchor(), 1.33, EN_RULES)
+    judged = judge(record_of(Model(), procedure), EN_RULES)
+    assert actions(judged) == ["give the limit"]
+
+
+def test_every_step_has_its_clause() -> None:
+    for model in (Model(), Model(creep=CREEPING), Model(friction=160.0, bond=1e6)):
+        for extended in (True, False):
+            for ahead in us(model, extended=extended).next:
+                assert ahead.cite.document
+                assert ahead.words
