@@ -127,7 +127,8 @@ class _Run:
         g = len(self.history) - 1
         if g > WINDOW:
             idle = self.history[-WINDOW - 1] - self.value < self.settled * self.value
-            self.done = idle and self.sigma * float(self.D.max()) < SMALL
+            spread = self.sigma * float(self.D.max())
+            self.done = idle and (spread < SMALL or g >= 2 * WINDOW)
 
     def _adapt(self, share: Floats, chosen: Floats) -> None:
         g, d, B = len(self.history) - 1, len(self.mean), self.B

@@ -68,6 +68,13 @@ def general_place(seen: Frame, points: Floats, ends: Floats) -> tuple[Floats, Fl
     return np.concatenate((ends, [0.0], depth / seen.ground.height)), shares
 
 
+def general_spread(seen: Frame, thick: float) -> Floats:
+    """Return the standard deviation (d) of first trials about a surface of a thickness, m."""
+    spread = np.full(VERTICES + 3, 0.12 * thick / seen.ground.height)
+    spread[:2], spread[2] = 0.15 * thick, 0.03
+    return spread
+
+
 def sharpest(points: Floats) -> float:
     """Return the sharpest upward bend of a surface (m, 2)."""
     step = np.diff(points, axis=0)

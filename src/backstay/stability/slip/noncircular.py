@@ -16,7 +16,12 @@ from backstay.stability.slip.admissibility import TOO_THIN
 from backstay.stability.slip.analysis import analyse_surface
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
 from backstay.stability.slip.evolution import Start, evolve
-from backstay.stability.slip.general import general_place, general_points, sharpest
+from backstay.stability.slip.general import (
+    general_place,
+    general_points,
+    general_spread,
+    sharpest,
+)
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind, Minimum
@@ -34,7 +39,7 @@ KEPT = 2
 """Minima descended from in each family."""
 TRIALS = 40
 FEW = 30
-"""Slices of general surfaces while they evolve."""
+"""Slices of surfaces while they evolve."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,17 +106,19 @@ def look_over(seen: Frame, family: Family) -> list[Found]:
 
 
 def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
-    """Return the general surfaces evolved from starts, side by side, that are less safe than they.
+    """Return the general surfaces evolved from starts, side by side, where less safe than those.
 
     Sharp bends are allowed where the mass shears through above them. From a block that slides on a weak
     layer bends no sharper than its own are. The last trials are judged again with all slices.
     """
-    given, height = seen.options, seen.ground.height
+    if not starts:
+        return []
+    given = seen.options
     weak = np.array([one.on_weak_layer for one in starts])
     sheared = np.where(weak, -np.inf, given.admissibility.sheared)
     turn = np.where(weak, [sharpest(one.points) + 1e-3 for one in starts], np.inf)
     drawn = [general_place(seen, one.points, one.ends) for one in starts]
-    shares = np.array([share for _, share in drawn])
+    places, shares = (np.array(part) for part in zip(*drawn, strict=True))
 
     def judged(places: Floats, of: NDArray[np.intp], slices: int = FEW) -> Floats:
         points = general_points(seen, places, shares[of])
@@ -119,24 +126,24 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
         return _counted(seen, points, usable, thin, slices, sheared[of])
 
     every = np.arange(len(starts))
-    values = judged(np.array([place for place, _ in drawn]), every)
+    values = judged(places, every)
     begun = []
-    for one, (place, _), value in zip(starts, drawn, values, strict=True):
+    for i, one in enumerate(starts):
         thick = float(movable(seen, one.points[None], convex=False)[2][0])
-        spread = np.full(len(place), 0.12 * thick / height)
-        spread[:2], spread[2] = 0.15 * thick, 0.03
-        begun.append(Start(place, float(value), spread))
+        begun.append(Start(places[i], float(values[i]), general_spread(seen, thick)))
     done = evolve(judged, begun, generations=given.generations, trials=TRIALS, seed=given.seed)
+    last = np.concatenate([run.last for run in done])
+    of = np.repeat(every, [len(run.last) for run in done])
+    again = judged(last, of, given.slices)
     found = []
     for i, (one, run) in enumerate(zip(starts, done, strict=True)):
-        again = judged(run.last, np.full(len(run.last), i), given.slices)
-        best = int(again.argmin())
+        mine = np.flatnonzero(of == i)
+        best = mine[again[mine].argmin()]
         if again[best] < one.value:
-            place = run.last[best : best + 1]
-            points = general_points(seen, place, shares[i : i + 1])[0]
+            points = general_points(seen, last[best : best + 1], shares[i : i + 1])[0]
             found.append(
                 Found(
-                    "general", points, place[0, :2], float(again[best]), run.last_change,
+                    "general", points, last[best, :2], float(again[best]), run.last_change,
                     one.on_weak_layer,
                 )
             )  # fmt: skip
@@ -145,14 +152,16 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
 
 def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Found]) -> list[Found]:
     """Return minima that are not circles; circles: the minima of the search of circles."""
+    found = []
     families = [
         planes(seen, exits, entries),
         wedges(seen, exits, entries),
         *(blocks(seen, exits, entries, floor) for floor in floors(seen)),
     ]
-    found = [one for family in families for one in look_over(seen, family)]
+    for family in families:
+        found += look_over(seen, family)
     starts = _starts(found, circles)
-    return [*found, *evolved(seen, starts)] if starts else found
+    return [*found, *evolved(seen, starts)]
 
 
 def _starts(found: list[Found], circles: list[Found]) -> list[Found]:
