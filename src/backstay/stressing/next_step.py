@@ -28,6 +28,7 @@ from backstay.trace import formula
 Action = Literal[
     "stop", "correct the record", "pump back", "hold", "go on", "run the cycle again", "lock off",
     "re-grout and test again", "lower load", "replace", "test again", "give the limit",
+    "lift off", "re-stress", "let down",
 ]  # fmt: skip
 
 _TREE = Citation(GEC4, "section 7.4.5, decision tree of acceptance", "memory")
