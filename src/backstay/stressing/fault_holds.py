@@ -6,6 +6,7 @@ that one holds.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 
 from backstay.cite import Citation, common_practice
@@ -27,6 +28,12 @@ _HELD = Citation("EN ISO 22477-5:2018", "load kept constant while it is held", "
 def near(minute: float, wanted: float) -> bool:
     """Say whether a reading stands for a minute of the procedure: within 5 %, or six seconds."""
     return abs(minute - wanted) <= max(0.1, 0.05 * wanted)
+
+
+def _was_read(read: Sequence[float], wanted: float) -> bool:
+    """Say whether a minute of the procedure was read. read: minutes, rising."""
+    after = bisect_left(read, wanted)
+    return any(near(read[i], wanted) for i in (after - 1, after) if 0 <= i < len(read))
 
 
 def repeated(
@@ -128,27 +135,25 @@ def step_words(step: TestStep) -> str:
 
 def _times(stay: Stay, *, ended: bool, judged: bool) -> Iterator[Finding]:
     """Yield a hold cut short, held too long, and minutes that were not read."""
-    step = stay.step
+    step, held = stay.step, stay.held
     numbers = tuple(p.number for p in stay.points)
-    if ended and stay.held < step.hold - CUT_SHORT:
+    if ended and held < step.hold - CUT_SHORT:
         yield Finding(
-            code="short hold", words=f"{step_words(step)} was held {stay.held:g} of {step.hold:g} "
+            code="short hold", words=f"{step_words(step)} was held {held:g} of {step.hold:g} "
             "minutes", effect="as far as it goes; the test is incomplete and the anchor is not "
             "accepted by it", readings=numbers[-1:], withholds=True, cite=_INCOMPLETE,
         )  # fmt: skip
-    if step.most is not None and stay.held > step.most + CUT_SHORT:
+    if step.most is not None and held > step.most + CUT_SHORT:
         yield Finding(
-            code="long hold", words=f"{step_words(step)} was held {stay.held:g} minutes, "
+            code="long hold", words=f"{step_words(step)} was held {held:g} minutes, "
             f"{step.most:g} at most", effect="as read; creep at this load adds to the movement at "
             "the next", readings=numbers[-1:],
         )  # fmt: skip
     wanted = [m for m in step.readings if m > 0.0]
-    if stay.held > step.hold + CUT_SHORT:
+    if held > step.hold + CUT_SHORT:
         wanted += step.extended
-    missed = [
-        m for m in wanted if m < stay.held - CUT_SHORT
-        and not any(near(p.minute, m) for p in stay.points)
-    ]  # fmt: skip
+    read = sorted(p.minute for p in stay.points)
+    missed = [m for m in wanted if m < held - CUT_SHORT and not _was_read(read, m)]
     if missed:
         minutes = ", ".join(f"{m:g}" for m in missed)
         yield Finding(

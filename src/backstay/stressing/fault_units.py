@@ -13,6 +13,7 @@ from statistics import median
 from backstay.cite import common_practice
 from backstay.stressing.dial_resets import greatest_elastic_change
 from backstay.stressing.findings import Finding, FindingCode, refused
+from backstay.stressing.jack import gauge_pressure
 from backstay.stressing.record import TestRecord
 from backstay.stressing.stays import Place, Point
 
@@ -54,6 +55,7 @@ def unit_faults(
 ) -> Iterator[Finding]:
     """Yield pressures, loads and movements that are in the wrong unit."""
     gauge, cell = [], []
+    line = record.jack.calibration.line
     for reading, place in zip(record.readings, placed, strict=True):
         if place.step is None:
             continue
@@ -61,7 +63,7 @@ def unit_faults(
         if aim <= record.procedure.alignment_load * (1.0 + 1e-6):
             continue
         if reading.gauge is not None:
-            pressure = record.jack.calibration.pressure(aim)
+            pressure = gauge_pressure(aim, *line)
             if pressure > 0.0:
                 gauge.append((reading.number, reading.gauge / pressure))
         if reading.load is not None:

@@ -14,7 +14,7 @@ from backstay.cite import Citation
 
 FindingCode = Literal[
     "order", "clock", "duplicate reading", "unknown step", "unknown anchor", "duplicate anchor",
-    "no zero", "no load", "no dial", "dials changed", "dials apart", "dial reset", "stray reading",
+    "no zero", "not a number", "no load", "no dial", "dials changed", "dials apart", "dial reset", "stray reading",
     "load drop", "off target", "gauges differ", "beyond calibration", "below calibration",
     "certificate expired", "not yet calibrated", "poor calibration", "no test day", "jack capacity", "stroke",
     "overstress", "skipped hold", "short hold", "missing minute", "pressure unit", "load unit",

@@ -66,14 +66,15 @@ def step_rates(visited: Sequence[Stay], alignment_load: float) -> tuple[StepRate
     for stay in visited:
         if not stay.step.up or stay.step.load <= alignment_load * (1.0 + 1e-6):
             continue
-        late = [p for p in stay.timed if p.minute >= stay.held / LAST_PART * (1.0 - 1e-6)]
+        held = stay.held
+        late = [p for p in stay.timed if p.minute >= held / LAST_PART * (1.0 - 1e-6)]
         line = line_fit([log10(p.minute) for p in late], [p.movement for p in late])
         if line is None or len(late) < 3:
             continue
         found.append(
             StepRate(
                 share=stay.step.share, load=sum(p.load for p in late) / len(late), rate=line.slope,
-                error=line.slope_error, minutes=stay.held,
+                error=line.slope_error, minutes=held,
             )
         )  # fmt: skip
     return tuple(found)
