@@ -65,6 +65,7 @@ class Adding:
     def attach(self, fact: Attachment, on: datetime | None) -> EntryRow:
         """Add a file whose content is kept already."""
         sound = checked(fact, "file")
+        name(sound.name.strip(), "the name of the file")
         if sound.anchor:
             self.known.registered(sound.anchor)
         return self.write(

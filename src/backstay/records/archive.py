@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import json
 import shutil
+import zlib
 from collections.abc import Iterator
 from datetime import datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import IO, Any, get_type_hints
 from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
@@ -107,12 +109,13 @@ def import_archive(connection: Connection, folder: Folder, path: Path) -> int:
             for digest, size in sorted(reader.files.items()):
                 with archive.open(f"{_FILES}{digest}") as content:
                     kept = content.read(MOST_BYTES + 1)
-                if len(kept) != size or folder.keep(kept) != digest:
+                if len(kept) != size or sha256(kept).hexdigest() != digest:
                     raise RefusedError(f"file {digest} is not what its name says")
+                folder.keep(kept)
             return reader.added
     except RecordsError as error:
         raise type(error)(f"{path}: {error}") from None
-    except (BadZipFile, KeyError, EOFError, NotImplementedError, RuntimeError) as error:
+    except (BadZipFile, KeyError, EOFError, NotImplementedError, RuntimeError, zlib.error) as error:
         raise RefusedError(f"{path}: this is no archive of field records ({error})") from None
     except OSError as error:
         raise StoreError(f"{path}: {error.strerror or error}") from None

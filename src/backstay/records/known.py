@@ -41,6 +41,7 @@ class Known:
         self._anchors: dict[str, list[EntryRow]] = {}
         self._kinds: dict[str, list[EntryRow]] = {}
         self._covering: dict[str, list[Standing]] | None = None
+        self._has_readings: dict[int, bool] = {}
 
     def load(self, anchors: Iterable[str]) -> None:
         """Read the entries of some anchors in few queries."""
@@ -116,11 +117,16 @@ class Known:
                 anchor, []
             )
         judged = {one.row.test for one in mine if one.row.kind == "verdict"}
-        tests = [o.root for o in mine if o.row.kind == "test" and o.row.test in judged]
-        read = {
-            test for test, one in extents(self.connection, tests, self.until).items() if one.number
-        }
-        return life(events(mine, covering, read if tests else ()))
+        tests = {o.root for o in mine if o.row.kind == "test" and o.row.test in judged}
+        return life(events(mine, covering, self._read_among(tests)))
+
+    def _read_among(self, tests: set[int]) -> set[int | None]:
+        """Return which tests (ids of first entries) have readings in force."""
+        unknown = tests - self._has_readings.keys()
+        if unknown:
+            found = extents(self.connection, unknown, self.until)
+            self._has_readings |= {t: t in found and found[t].number > 0 for t in unknown}
+        return {test for test in tests if self._has_readings[test]}
 
     def tests(self, anchor: str) -> list[Test]:
         """Return the tests of an anchor, without those withdrawn. Raises RefusedError."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import get_args
 
-from sqlalchemy import Connection, and_, func, select, true
+from sqlalchemy import Connection, and_, func, literal_column, select, true
 
 from backstay.records.encoding import canonical, moment, sound_number, sound_text
 from backstay.records.refusal import RefusedError
@@ -18,6 +18,7 @@ from backstay.stressing.record import Phase, Reading
 
 PHASES: tuple[str, ...] = get_args(Phase)
 MOST_DIALS = 16
+_NOUGHT = literal_column("0")  # written out: a value handed over would not find the partial index
 
 
 def reading_row(
@@ -131,7 +132,7 @@ def extents(
     mine = true() if tests is None else c.test.in_(list(tests))
     known = true() if until is None else c.id <= until
     known_later = true() if until is None else later.c.id <= until
-    corrected = select(later.c.test).where(later.c.revision > 0, known_later)
+    corrected = select(later.c.test).where(later.c.revision > _NOUGHT, known_later)
     after = and_(later.c.test == c.test, later.c.number == c.number, later.c.revision > c.revision)
     outdated = select(later.c.id).where(after, known_later).exists()
     plain = c.test.not_in(corrected)

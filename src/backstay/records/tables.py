@@ -73,7 +73,7 @@ READING = Table(
     Column("reason", Text, nullable=False),
     Column("hash", LargeBinary, nullable=False),
     UniqueConstraint("test", "number", "revision", name="field_reading_once"),
-    Index("field_reading_corrected", "test", sqlite_where=text("revision > 0"), postgresql_where=text("revision > 0")),
+    Index("field_reading_corrected", "revision", "test", sqlite_where=text("revision > 0"), postgresql_where=text("revision > 0")),
 )  # fmt: skip
 """test: id of the entry that began the test; revision: 0 as first read, then one more for each
 correction; withdrawn: 1 where a correction says that there was no such reading; dials: JSON."""

@@ -89,15 +89,16 @@ class _Check:
         """Take the next row."""
         if row.id != self.last + 1:
             self.faults.append(f"between entry {self.last} and entry {row.id} something is missing")
+        stated = row.hash if isinstance(row.hash, bytes) else b""
         try:
-            whole = row.hash == row.chained(self.hash)
+            whole = stated == row.chained(self.hash)
         except (TypeError, ValueError):
             whole = False
         if not whole:
             self.faults.append(f"entry {row.id} is not as it was written, or one before it is not")
-        if self.seen is not None and self.seen[0] == row.id and self.seen[1] != row.hash.hex():
+        if self.seen is not None and self.seen[0] == row.id and self.seen[1] != stated.hex():
             self.faults.append(f"entry {row.id} is not the one that was seen before")
-        self.last, self.hash = row.id, row.hash  # go on from what stands, to find each fault once
+        self.last, self.hash = row.id, stated  # go on from what stands, to find each fault once
         if isinstance(row, ReadingRow):
             self.readings += 1
             if row.test not in self._tests:

@@ -111,7 +111,7 @@ def _readings() -> None:
     )
     corrected = sa.text("revision > 0")
     op.create_index(
-        "field_reading_corrected", "field_reading", ["test"],
+        "field_reading_corrected", "field_reading", ["revision", "test"],
         sqlite_where=corrected, postgresql_where=corrected,
     )  # fmt: skip
 
