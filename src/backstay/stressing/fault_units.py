@@ -26,6 +26,7 @@ METRES = {"m": 1.0, "mm": 0.001}
 _FACTORS = common_practice("a number off by the ratio of two units is in the wrong unit")
 LOAD_MATCH = 0.12
 """Loads are steered to their target: a ratio of units is met within this share."""
+LEAST_RATIO = 4.0
 MOVEMENT_MATCH = 1.9
 """Movement is known within this factor: free length, bond length and slip."""
 
@@ -34,14 +35,15 @@ def mistaken(ratio: float, units: dict[str, float], match: float) -> tuple[str, 
     """Return (unit meant, unit entered) whose ratio explains a number over its expectation.
 
     match: a factor within which the ratio is met. Nil where the number needs no explanation, or
-    none of the ratios explains it.
+    none of the ratios explains it. Units within a factor of four of each other are not told apart:
+    an anchor that gives way may well hold a half of its load.
     """
     if ratio <= 0.0 or 1.0 / match <= ratio <= match:
         return None
     best: tuple[float, tuple[str, str]] | None = None
     for meant, one in units.items():
         for entered, other in units.items():
-            if meant == entered:
+            if 1.0 / LEAST_RATIO < other / one < LEAST_RATIO:
                 continue
             off = ratio / (other / one)
             off = max(off, 1.0 / off)

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import inf
+from math import inf, isfinite
 from typing import Literal
 
 from backstay.checks import Check
+from backstay.errors import DesignError
 from backstay.stressing.corrections import Corrected, correct, not_numbers
 from backstay.stressing.creep import HoldCreep, hold_creep
 from backstay.stressing.creep_criteria import JudgedHold, creep_outcomes
@@ -85,7 +86,9 @@ def judge(record: TestRecord, rules: TestRules, *, residual: float | None = None
 
     residual: residual movement (m) at the test load of anchors alike, for a procedure that does
     not come back to the alignment load.
+    Raises DesignError for a test made by other rules, and for an anchor without a sound tendon.
     """
+    _sound(record, rules)
     readings = record.readings
     if odd := not_numbers(readings):
         return _without_points(record, odd)
@@ -104,6 +107,24 @@ def judge(record: TestRecord, rules: TestRules, *, residual: float | None = None
     findings += equipment_faults(record, rules, corrected.points)
     findings += unit_faults(record, placed, corrected.points)
     return _judged(record, rules, placed, corrected, findings, residual)
+
+
+def _sound(record: TestRecord, rules: TestRules) -> None:
+    """Refuse what no judgement can stand on: other rules, or lengths and areas that are none."""
+    anchor, procedure = record.anchor, record.procedure
+    where = f"anchor {anchor.name}"
+    if procedure.rules != rules.id:
+        raise DesignError(
+            f"the test was made by the rules {procedure.rules}, not by the rules {rules.id}", where
+        )
+    for name in ("area", "modulus", "strength", "free_length"):
+        value = getattr(anchor, name)
+        if not (isfinite(value) and value > 0.0):
+            raise DesignError(f"the {name.replace('_', ' ')} of the tendon must be known", where)
+    for name in ("jack_length", "bond_length"):
+        value = getattr(anchor, name)
+        if not (isfinite(value) and value >= 0.0):
+            raise DesignError(f"the {name.replace('_', ' ')} must be known", where)
 
 
 def _without_points(record: TestRecord, findings: Sequence[Finding]) -> Judgement:
@@ -197,9 +218,10 @@ def _held_load(
         loads = [p.load for p in (stay.timed or stay.points)]
         if rate is not None and rules.id == "EN" and len(stay.timed) > 2 and stay.step.up:
             fit = hold_creep(stay, resolution).fit
-            if fit is not None and fit.slope > rate.value:
+            if fit is not None and fit.slope > rate.value * (1.0 + 1e-9):
                 too_much = min(too_much, stay.step.load)
-        if not stay.step.up or stay.held < stay.step.hold - 0.05:
+        beyond = stay.step.up and stay.step.load > procedure.alignment_load * (1.0 + 1e-6)
+        if not beyond or stay.held < stay.step.hold - 0.05:
             continue
         if stay.index == index and not settled:
             continue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import replace
+from math import log10
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from hypothesis import strategies as st
 from backstay.basis import Factor
 from backstay.checks import Verdict, expand
 from backstay.cite import Citation
+from backstay.errors import DesignError
 from backstay.quantity import UnitSystem
 from backstay.stressing.judge import Judgement, judge
 from backstay.stressing.procedure import Procedure
@@ -72,8 +74,6 @@ def test_creep_from_6_to_60_minutes(procedure: Procedure, times: float, passes: 
 
 @pytest.mark.parametrize(("times", "passes"), SIDES)
 def test_creep_of_a_regrouted_anchor_from_1_to_60_minutes(times: float, passes: bool) -> None:
-    from math import log10
-
     model = Model(creep=times * FIRST / log10(60.0), anchor=anchor(regrouted=1))
     judged = us(record_of(model, PROOF, extended=True))
     assert judged.decision == ("accepted" if passes else "not accepted")
@@ -443,6 +443,28 @@ def test_the_verdict_follows_the_creep_that_made_the_readings(
         assert judged.decision == "accepted", judged.reason
     elif creep > LONGER + band:
         assert judged.decision == "not accepted", judged.reason
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"area": 0.0},
+        {"modulus": float("nan")},
+        {"free_length": -1.0},
+        {"bond_length": float("inf")},
+    ],
+)
+def test_an_anchor_without_a_sound_tendon_is_an_error_with_its_reason(
+    changes: dict[str, float],
+) -> None:
+    record = record_of(Model(), PROOF)
+    with pytest.raises(DesignError, match="must be known"):
+        us(replace(record, anchor=replace(record.anchor, **changes)))
+
+
+def test_a_test_is_not_judged_by_other_rules_than_it_was_made_by() -> None:
+    with pytest.raises(DesignError, match="made by the rules US"):
+        judge(record_of(Model(), PROOF), EN_GIVEN)
 
 
 def test_two_hundred_readings_are_judged_in_under_ten_milliseconds() -> None:
