@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 from backstay.errors import DesignError
 from backstay.stability.slip.arrays import Ground
 from backstay.stability.slip.build import kernel
-from backstay.stability.slip.columns import ground_arrays, mirrored
+from backstay.stability.slip.columns import ground_arrays
 from backstay.stability.slip.model import Circle, Floats, SlipModel
 from backstay.stability.slip.result import (
     FLAGS,
@@ -24,6 +24,7 @@ from backstay.stability.slip.result import (
     SlipResult,
 )
 from backstay.stability.slip.table import slice_table
+from backstay.stability.slip.terrain import mirrored
 
 # numba's plainest way of running threads admits one caller at a time, of whatever kernel
 from backstay.wall.staged.batch import _CALLS

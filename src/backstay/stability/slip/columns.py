@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 from backstay.errors import DesignError
 from backstay.stability.slip.arrays import FAR, Ground
 from backstay.stability.slip.model import AnchorForce, Floats, ShearForce, SlipModel
+from backstay.stability.slip.terrain import mirrored
 
 _KNOWN: WeakKeyDictionary[SlipModel, Ground] = WeakKeyDictionary()
 _NEAR = 1e-9
@@ -25,12 +26,6 @@ def ground_arrays(model: SlipModel) -> Ground:
     if known is None:
         known = _KNOWN[model] = _arrays(model)
     return known
-
-
-def mirrored(points: Floats) -> Floats:
-    """Return points (..., 2) mirrored about x = 0, from left to right again."""
-    turned: Floats = np.ascontiguousarray(points[..., ::-1, :] * np.array([-1.0, 1.0]))
-    return turned
 
 
 def _arrays(model: SlipModel) -> Ground:

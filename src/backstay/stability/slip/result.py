@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 from backstay.stability.slip.model import Bools, Floats
 
 Method: TypeAlias = Literal["ordinary", "bishop", "spencer", "morgenstern-price"]
-METHODS: tuple[Method, ...] = ("ordinary", "bishop", "spencer", "morgenstern-price")
+METHODS: tuple[Method, ...] = get_args(Method)
 SideForce: TypeAlias = Literal["constant", "half-sine"]
 """Course of the inclination of side forces over the width (Morgenstern-Price), or a table."""
-SIDE_FORCES: tuple[SideForce, ...] = ("constant", "half-sine")
+SIDE_FORCES: tuple[SideForce, ...] = get_args(SideForce)
 Cut: TypeAlias = Literal["equal widths", "at kinks"]
 """Where slices end."""
 
@@ -27,15 +27,7 @@ Status: TypeAlias = Literal[
     "does not drive",
     "leaves the section",
 ]
-STATUS: tuple[Status, ...] = (
-    "converged",
-    "not converged",
-    "does not cut the ground",
-    "overhangs",
-    "within the tension crack",
-    "does not drive",
-    "leaves the section",
-)
+STATUS: tuple[Status, ...] = get_args(Status)
 """Names of the codes in `BatchResult.status`."""
 
 Flag: TypeAlias = Literal[
@@ -46,14 +38,7 @@ Flag: TypeAlias = Literal[
     "side shear beyond strength",
     "side shear against the movement",
 ]
-FLAGS: tuple[Flag, ...] = (
-    "tension between slices",
-    "thrust line outside",
-    "m_alpha too small",
-    "tension on the base",
-    "side shear beyond strength",
-    "side shear against the movement",
-)
+FLAGS: tuple[Flag, ...] = get_args(Flag)
 """Bit i of `BatchResult.flags` stands for FLAGS[i].
 
 Tension between slices: a pull beyond what Rankine's theory gives cohesive ground (cohesion explains a

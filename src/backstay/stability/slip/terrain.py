@@ -109,6 +109,5 @@ def terrain(points: Floats, *, reach: float = -np.inf) -> Terrain | None:
 
 def mirrored(points: Floats) -> Floats:
     """Return points (..., k, 2) with left and right exchanged, again from left to right."""
-    turned = points[..., ::-1, :].copy()
-    turned[..., 0] *= -1.0
+    turned: Floats = np.ascontiguousarray(points[..., ::-1, :] * np.array([-1.0, 1.0]))
     return turned
