@@ -7,6 +7,7 @@ standard error. Everything heavy is imported by the command that needs it.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -49,6 +50,7 @@ def main() -> NoReturn:
     from backstay.errors import BackstayError, DesignError, ProjectError
 
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for some takes 10 ms
+    gc.disable()  # a command ends before objects in circles matter; looking for them takes 100 ms
     try:
         app(prog_name="backstay")
     except ProjectError as error:
@@ -79,6 +81,8 @@ def main() -> NoReturn:
         status = PROGRAM_FAILED
     else:  # pragma: no cover - the library always leaves by SystemExit
         status = PASSES
+    finally:
+        gc.freeze()  # as long again when the interpreter leaves
     sys.exit(status)
 
 
