@@ -118,9 +118,18 @@ def _too_large() -> Fault:
                  accepted=f"at most {MAX_BYTES // 1000} kB")  # fmt: skip
 
 
-def compose(text: str, name: str) -> tuple[Node, list[Fault]]:
+PROJECT_FILE = (
+    "this is not a project file",
+    "a mapping with the keys backstay, project, units, service and sections",
+)
+
+
+def compose(
+    text: str, name: str, wanted: tuple[str, str] = PROJECT_FILE
+) -> tuple[Node, list[Fault]]:
     """Return the root mapping of a document and the faults found in its form.
 
+    wanted: what a file that is no mapping is told, and what would be accepted.
     Raises ProjectError where nothing sensible can be read: syntax, limits, no mapping.
     """
     if len(text) > MAX_BYTES:
@@ -133,17 +142,12 @@ def compose(text: str, name: str) -> tuple[Node, list[Fault]]:
         raise ProjectError([*builder.faults, stop.fault], name) from None
     root = builder.root
     if root is None or root.value is None:
-        builder.faults.append(Fault(0, 0, "", "the file is empty", accepted=_PROJECT))
+        builder.faults.append(Fault(0, 0, "", "the file is empty", accepted=wanted[1]))
     elif not isinstance(root.value, dict):
-        builder.faults.append(
-            Fault(root.line, root.column, "", "this is not a project file", accepted=_PROJECT)
-        )
+        builder.faults.append(Fault(root.line, root.column, "", wanted[0], accepted=wanted[1]))
     else:
         return root, builder.faults
     raise ProjectError(builder.faults, name)
-
-
-_PROJECT = "a mapping with the keys backstay, project, units, service and sections"
 
 
 class _StopReadingError(Exception):

@@ -37,7 +37,7 @@ def faults_of(
             by_path[path] = (error, at)
     deep = {path[:i] for path in by_path for i in range(len(path))}
     return [
-        _fault(error, path, at, root, text, units)
+        _fault(error, path, at, root, text, kind, units)
         for path, (error, at) in by_path.items()
         if path not in deep or error["type"] in _TAGS
     ]
@@ -83,12 +83,12 @@ def _tags(kind: Kind) -> tuple[str, ...]:
 
 
 def _fault(
-    error: Any, path: Path, at: Kind | None, root: Node, text: str, units: UnitSystem
+    error: Any, path: Path, at: Kind | None, root: Node, text: str, whole: Kind, units: UnitSystem
 ) -> Fault:
     node = root.at(path)
     place = root.nearest(path)
     read = shown(node, text)
-    rule, accepted, hint = _said(error, path, at, node, root, units)
+    rule, accepted, hint = _said(error, path, at, node, root, whole, units)
     if error["type"] == "extra_forbidden":
         parent = root.at(path[:-1])
         place = parent.keys.get(str(path[-1]), place) if parent else place
@@ -97,7 +97,13 @@ def _fault(
 
 
 def _said(
-    error: Any, path: Path, at: Kind | None, node: Node | None, root: Node, units: UnitSystem
+    error: Any,
+    path: Path,
+    at: Kind | None,
+    node: Node | None,
+    root: Node,
+    whole: Kind,
+    units: UnitSystem,
 ) -> tuple[str, str, str]:
     """Return rule, accepted and hint of one error."""
     kind, context = error["type"], error.get("ctx", {})
@@ -109,7 +115,7 @@ def _said(
         return rule, listed(words) if words else "", hint
     if kind == "extra_forbidden":
         parent = root.at(path[:-1])
-        holder = _kind_at(root, path[:-1])
+        holder = _kind_at(root, path[:-1], whole)
         model = holder.model_for(parent.value) if holder and parent else None
         keys = tuple(model.model_fields) if model else ()
         free = tuple(k for k in keys if not parent or k not in parent.children)
@@ -167,11 +173,9 @@ def _simple(kind: str, context: Mapping[str, Any], error: Any) -> str:
             return str(error["msg"])
 
 
-def _kind_at(root: Node, path: Path) -> Kind | None:
-    """Return the kind at a path of the file."""
-    from backstay.model.project import Project
-
-    kind: Kind | None = Kind(Project)
+def _kind_at(root: Node, path: Path, whole: Kind) -> Kind | None:
+    """Return the kind at a path of the file. whole: of the file itself."""
+    kind: Kind | None = whole
     node: Node | None = root
     for piece in path:
         kind = kind.child(piece, node.value if node else None) if kind else None

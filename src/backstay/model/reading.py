@@ -21,6 +21,11 @@ def read_project(path: str | FilePath) -> Project:
 
     Raises ProjectError with every fault: form, fields, and the rules between fields.
     """
+    return read_text(text_of_file(path), str(path))
+
+
+def text_of_file(path: str | FilePath) -> str:
+    """Return the text of a file. Raises ProjectError where it cannot be read."""
     file = FilePath(path)
     try:
         if not file.is_file():
@@ -32,7 +37,7 @@ def read_project(path: str | FilePath) -> Project:
         reason = getattr(error, "strerror", None) or str(error)
         fault = Fault(0, 0, "", f"the file cannot be read: {reason}", f"'{path}'")
         raise ProjectError([fault], str(path)) from None
-    return read_text(decode(raw, str(path)), str(path))
+    return decode(raw, str(path))
 
 
 def read_text(text: str, name: str = "") -> Project:
