@@ -42,6 +42,7 @@ from backstay.records.refusal import RecordsError, RefusedError, StoreError
 
 if TYPE_CHECKING:
     from backstay.records.anchor_file import AnchorFile
+    from backstay.records.from_plan import planned_anchors
     from backstay.records.store import Records, open_records
     from backstay.records.verify import Verification
 
@@ -77,12 +78,13 @@ __all__ = [
     "VerdictIssued",
     "Verification",
     "open_records",
+    "planned_anchors",
 ]
 _LATE = {
     "AnchorFile": "anchor_file", "Records": "store", "Verification": "verify",
-    "open_records": "store",
+    "open_records": "store", "planned_anchors": "from_plan",
 }  # fmt: skip
-"""Names that bring the database library with them, and the module that each is in."""
+"""Names that bring much with them, as the database library, and the module that each is in."""
 
 
 def __getattr__(name: str) -> Any:

@@ -71,6 +71,8 @@ class Database:
         """Give the connection of the one writer; on leaving, the disk has it. Raises StoreError."""
         with self.in_words(_NOTHING_LOST), self.engine.connect() as connection:
             connection.execution_options(**{_WRITING: True})
+            if not self.sqlite:  # whoever waited for the lock must see what was written meanwhile
+                connection.execution_options(isolation_level="READ COMMITTED")
             with connection.begin():
                 if not self.sqlite:
                     milliseconds = max(1, int(1000 * self.wait))

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pydantic import TypeAdapter
 
 T = TypeVar("T")
+_JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
 START = sha256(b"backstay field records").digest()
 """What the hash of the first entry covers in the place of one before it."""
 LONGEST_TEXT = 20_000
@@ -45,9 +46,7 @@ def _adapter(kind: type) -> TypeAdapter[Any]:
 
 def canonical(value: Any) -> str:
     """Return the JSON of plain data, always the same for the same data."""
-    return json.dumps(
-        value, ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
-    )
+    return _JSON.encode(value)
 
 
 def checked(fact: T, what: str) -> T:
@@ -71,7 +70,13 @@ def checked(fact: T, what: str) -> T:
         raise RefusedError(f"{what}: {error}") from None
     except BackstayError as error:
         raise RefusedError(f"{what}: {error}") from None
-    except (PydanticSerializationError, TypeError, ValueError, RecursionError) as error:
+    except (
+        PydanticSerializationError,
+        TypeError,
+        ValueError,
+        ArithmeticError,
+        RecursionError,
+    ) as error:
         raise RefusedError(f"{what}: {str(error).splitlines()[0]}") from None
 
 

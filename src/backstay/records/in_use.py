@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from backstay.records.encoding import of_plain
+from backstay.records.encoding import of_plain, of_text
 from backstay.records.facts import DesignValues, Planned
 from backstay.records.standing import Standing
 
@@ -45,4 +45,4 @@ def design_of(mine: Iterable[Standing], begun: Standing | None = None) -> Design
     if changes:
         return of_plain(DesignValues, max(changes, key=moment_of).plain["design"])
     planned = next(one for one in mine if one.row.kind == "planned")
-    return of_plain(Planned, planned.plain).design
+    return of_text(Planned, planned.row.payload).design

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from backstay.records.entries import State
 from backstay.records.facts import Decision, SubmittalDecision
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """One fact in the life of an anchor.
 
     id: of the entry first recorded for it; decision: of a verdict or a submittal; test: number of the test that a verdict is on, or that begins or closes;

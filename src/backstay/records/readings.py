@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import get_args
 
-from sqlalchemy import Connection, and_, func, literal_column, select, true
+from sqlalchemy import Connection, Integer, and_, func, literal_column, select, true
 
 from backstay.records.encoding import canonical, moment, sound_number, sound_text
 from backstay.records.refusal import RefusedError
@@ -18,7 +18,9 @@ from backstay.stressing.record import Phase, Reading
 
 PHASES: tuple[str, ...] = get_args(Phase)
 MOST_DIALS = 16
-_NOUGHT = literal_column("0")  # written out: a value handed over would not find the partial index
+_NOUGHT = literal_column(
+    "0", Integer
+)  # written out: a value handed over would not find the partial index
 
 
 def reading_row(

@@ -8,9 +8,8 @@ from typing import Any
 
 from sqlalchemy import Connection
 
-from backstay.records.encoding import of_plain, of_text
+from backstay.records.encoding import of_plain
 from backstay.records.entries import RegisterLine
-from backstay.records.facts import Planned
 from backstay.records.in_use import at_test, design_of, latest, moment_of
 from backstay.records.life import life
 from backstay.records.readings import Extent, extents
@@ -42,7 +41,7 @@ class Background:
 def register(connection: Connection) -> tuple[RegisterLine, ...]:
     """Return the line of every anchor, in the order of part, row and number."""
     by_anchor: dict[str | None, list[EntryRow]] = {}
-    for row in connection.execute(ENTRIES.order_by(ENTRY.c.id)):
+    for row in connection.execute(ENTRIES.order_by(ENTRY.c.id)).all():
         entry = EntryRow._make(row)
         by_anchor.setdefault(entry.anchor, []).append(entry)
     common = background(by_anchor.pop(None, []), extents(connection))
@@ -73,7 +72,7 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
     first = next((one for one in mine if one.row.kind == "planned"), None)
     if first is None:
         return None
-    planned = of_text(Planned, first.row.payload)
+    planned = first.plain
     course = life(events(mine, common.covering.get(anchor, ()), common.read))
     tests = [(one, one.plain) for one in mine if one.row.kind == "test"]
     last, begun = max(tests, key=lambda pair: pair[0].row.test or 0, default=(None, {}))
@@ -84,8 +83,8 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
     taken_away = (r.id for r in rows if r.payload == NOTHING and r.kind in _RESTS_ON)
     withdrawn = max(taken_away, default=0)
     return RegisterLine(
-        anchor=anchor, part=planned.part, row=planned.row, number=planned.number,
-        pile=planned.pile, trial=planned.trial, design=design_of(mine),
+        anchor=anchor, part=planned["part"], row=planned["row"], number=planned["number"],
+        pile=planned["pile"], trial=planned["trial"], design=design_of(mine),
         state=course.state, since=course.since, tests=len(tests),
         test=last.row.test if last else None,
         test_kind=common.kinds[begun["procedure"]] if last else None,
@@ -96,7 +95,7 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
         readings=sum(common.extents[t.root].number for t, _ in tests if t.root in common.extents),
         greatest_load=_greatest(tests, common), lock_off_load=_load(locked),
         lift_off_load=_load(lifted), exceptions=sum(1 for one in mine if one.row.exception),
-        replaced_by=replaced.plain["replacement"] if replaced else "", replaces=planned.replaces,
+        replaced_by=replaced.plain["replacement"] if replaced else "", replaces=planned["replaces"],
     )  # fmt: skip
 
 
@@ -109,18 +108,20 @@ def stale(verdict: Standing, mine: Sequence[Standing], withdrawn: int, common: B
     begun = next(tests, None)
     if begun is None:
         return True
-    used = [begun, *(at_test(mine, kind, begun) for kind in ("drilled", "tendon"))]
-    newest = [one.row.id for one in used if one is not None]
-    newest += [
-        one.row.id
-        for one in mine
-        if one.row.kind in ("planned", "grouted", "design changed")
-        and moment_of(one) <= moment_of(begun)
-    ]
     extent, certified = common.extents.get(begun.root), _jack(begun.plain, common)
-    newest += [extent.last] if extent else []
-    newest += [certified[1]] if certified else []
-    return max(*newest, withdrawn) > verdict.row.id
+    newest = max(
+        begun.row.id, withdrawn, extent.last if extent else 0, certified[1] if certified else 0
+    )
+    if newest > verdict.row.id:
+        return True
+    for one in mine:
+        if one.row.id > verdict.row.id and one.row.kind in _RESTS_ON:
+            if one.row.kind in ("drilled", "tendon"):
+                if at_test(mine, one.row.kind, begun) is one:
+                    return True
+            elif one.row.kind != "test" and moment_of(one) <= moment_of(begun):
+                return True
+    return False
 
 
 def _greatest(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Container, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -12,18 +11,22 @@ from backstay.records.life import LIVES, Event
 from backstay.records.rows import EntryRow
 
 
-@dataclass(frozen=True, slots=True)
 class Standing:
     """An entry in force, and the id of the entry that it goes back to by corrections."""
 
-    root: int
-    row: EntryRow
+    __slots__ = ("_plain", "root", "row")
+
+    def __init__(self, root: int, row: EntryRow) -> None:
+        self.root = root
+        self.row = row
+        self._plain: dict[str, Any] | None = None
 
     @property
     def plain(self) -> dict[str, Any]:
         """Return its fact as plain data."""
-        found: dict[str, Any] = json.loads(self.row.payload)
-        return found
+        if self._plain is None:
+            self._plain = json.loads(self.row.payload)
+        return self._plain or {}
 
 
 NOTHING = "null"

@@ -11,7 +11,7 @@ import pytest
 from backstay.records import Records, open_records
 from tests.postgres import Server, server
 
-NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+NOW = datetime(2024, 6, 1, 12, 0, tzinfo=UTC)
 Opener = Callable[[], Records]
 
 

@@ -29,11 +29,11 @@ from backstay.stressing.procedure import Procedure, TestStep
 from backstay.stressing.record import Reading
 
 BY = "R. Field"
-START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+START = datetime(2024, 3, 2, 8, 0, tzinfo=UTC)
 JACK = Jack(
     name="J-7", gauge="G-21", ram_area=0.0250, capacity=1500.0, stroke=0.25,
     calibration=Calibration(
-        certificate="C-2026-14", on=date(2026, 2, 1), expires=date(2026, 8, 1),
+        certificate="C-2024-14", on=date(2024, 2, 1), expires=date(2024, 8, 1),
         points=tuple(CalibrationPoint(p, 2.0 + 0.0245 * p) for p in (0.0, 10e3, 20e3, 40e3)),
     ),
 )  # fmt: skip
@@ -110,7 +110,7 @@ def strength(name: str = "A-1-001") -> GroutStrength:
 def begun(name: str = "A-1-001", **changes: object) -> TestBegun:
     """Return a proof test that begins."""
     values: dict[str, object] = {
-        "procedure": PROCEDURE, "jack": "J-7", "certificate": "C-2026-14", "jack_length": 0.95,
+        "procedure": PROCEDURE, "jack": "J-7", "certificate": "C-2024-14", "jack_length": 0.95,
         "tested_by": "P. Jack",
     }  # fmt: skip
     return TestBegun(anchor=name, **(values | changes))  # type: ignore[arg-type]

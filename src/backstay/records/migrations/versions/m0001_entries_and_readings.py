@@ -109,6 +109,7 @@ def _readings() -> None:
         sa.Column("hash", sa.LargeBinary, nullable=False),
         sa.UniqueConstraint("test", "number", "revision", name="field_reading_once"),
     )
+    op.create_index("field_reading_extent", "field_reading", ["test", "gauge", "load"])
     corrected = sa.text("revision > 0")
     op.create_index(
         "field_reading_corrected", "field_reading", ["revision", "test"],
