@@ -17,6 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
 
+DEBIAN = Path("/usr/lib/postgresql")
+
 
 class NoServerError(AssertionError):
     """There is no PostgreSQL to test with."""
@@ -81,9 +83,7 @@ def server() -> Iterator[Server]:
 
 
 def _programs() -> Path:
-    found = sorted(
-        Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda p: float(p.parts[-3])
-    )
+    found = sorted(DEBIAN.glob("*/bin/initdb"), key=lambda p: float(p.parts[-3]))
     on_path = shutil.which("initdb")
     if found:
         return found[-1].parent

@@ -100,7 +100,7 @@ def test_a_procedure_comes_back_from_its_json(procedure: Procedure) -> None:
 def test_a_spoilt_number_is_refused(fact: DesignValues, spoilt: str, value: object) -> None:
     with pytest.raises(RefusedError) as refusal:
         checked(planned(design=replace(fact, **{spoilt: value})), "planned")  # type: ignore[arg-type]
-    assert spoilt in str(refusal.value) or value == 10**400
+    assert spoilt in str(refusal.value)
     assert "\n" not in str(refusal.value)
 
 

@@ -109,10 +109,11 @@ class Adding:
 
     def fits(self, row: EntryRow, anchors: Iterable[str], what: str) -> None:
         """Hold a row against the life of the anchors it is about. Raises RefusedError."""
+        coming = row._replace(id=self.book.id + 1)
+        covering = self.known.covering(coming) if row.kind == "submittal" else None
         for anchor in anchors:
             before = {(m.id, m.never) for m in self.known.life(anchor).misfits}
-            coming = row._replace(id=self.book.id + 1)
-            after = self.known.life(anchor, added=[coming]).misfits
+            after = self.known.life(anchor, coming, covering).misfits
             new = [m for m in after if (m.id, m.never) not in before]
             for misfit in new:
                 if misfit.never or not row.exception:

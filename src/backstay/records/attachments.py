@@ -122,12 +122,19 @@ def media_of(content: bytes) -> str:
     return "text/plain"
 
 
-def content_of(source: bytes | Path) -> bytes:
+def path_of(place: object) -> Path:
+    """Return a path. Raises RefusedError."""
+    if not isinstance(place, str | Path) or not str(place) or "\0" in str(place):
+        raise RefusedError(f"this is no path of a file: {place!r}")
+    return Path(place)
+
+
+def content_of(source: bytes | str | Path) -> bytes:
     """Return the content of a file to attach, not more than is taken. Raises RefusedError."""
     if isinstance(source, bytes):
         return source
     try:
-        with Path(source).open("rb") as stream:
+        with path_of(source).open("rb") as stream:
             return stream.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)

@@ -130,9 +130,9 @@ class Database:
 
 def _url(url: str | Path) -> URL:
     """Return the address; a path is that of an SQLite file. Raises StoreError."""
+    if not isinstance(url, str | Path) or not str(url) or "\0" in str(url):
+        raise StoreError("no file was named for the field records")
     if isinstance(url, Path) or "://" not in url:
-        if not str(url) or "\0" in str(url):
-            raise StoreError("no file was named for the field records")
         return URL.create("sqlite", database=str(url))
     try:
         made = make_url(url)

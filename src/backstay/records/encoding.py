@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from datetime import datetime, timezone
+from datetime import date, datetime, timezone
 from hashlib import sha256
 from math import isfinite
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -56,9 +56,10 @@ def checked(fact: T, what: str) -> T:
 
     adapter = _adapter(type(fact))
     try:
-        plain = adapter.dump_python(fact, mode="json", warnings=False)
+        plain = adapter.dump_python(fact, warnings=False)
         _sound(plain, "")
-        sound: T = adapter.validate_json(canonical(plain), strict=True)
+        text = json.dumps(plain, default=_day)  # as given: canonical form comes after the check
+        sound: T = adapter.validate_json(text, strict=True)
         return sound
     except ValidationError as error:
         faults = "; ".join(
@@ -78,6 +79,12 @@ def checked(fact: T, what: str) -> T:
         RecursionError,
     ) as error:
         raise RefusedError(f"{what}: {str(error).splitlines()[0]}") from None
+
+
+def _day(value: object) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value).__name__} is nothing that can be recorded")
 
 
 def plain_of(fact: Fact | Procedure) -> Any:

@@ -59,7 +59,7 @@ class RegisterLine:
     verdict: the last in force, for which `accepted_load` stands; verdict_stale: whether something
     it rests on was corrected or added after it was issued; readings: in force, of all tests;
     greatest_load: among them, by the calibration of each test's jack (kN); lock_off_load,
-    lift_off_load: the last (kN); exceptions: entries recorded although they did not fit.
+    lift_off_load: the last (kN); exceptions: facts that do not fit, recorded all the same.
     """
 
     anchor: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, Connection, select
@@ -103,22 +103,26 @@ class Known:
     def submittals(self, anchor: str) -> list[Standing]:
         """Return the submittals in force that cover an anchor."""
         if self._covering is None:
-            self._covering = submittals_by_anchor(standing(self.of_kind("submittal")))
+            self._covering = self.covering()
         return self._covering.get(anchor, [])
 
-    def life(self, anchor: str, *, added: Iterable[EntryRow] = ()) -> Life:
-        """Return the life of an anchor, with entries that are not written yet."""
-        added = list(added)
-        mine = standing(self.rows(anchor) + [row for row in added if row.anchor == anchor])
-        covering = self.submittals(anchor)
-        papers = [row for row in added if row.kind == "submittal"]
-        if papers:
-            covering = submittals_by_anchor(standing(self.of_kind("submittal") + papers)).get(
-                anchor, []
-            )
+    def covering(self, *coming: EntryRow) -> dict[str, list[Standing]]:
+        """Return the submittals in force by anchor, with some that are not written yet."""
+        return submittals_by_anchor(standing([*self.of_kind("submittal"), *coming]))
+
+    def life(
+        self,
+        anchor: str,
+        coming: EntryRow | None = None,
+        covering: Mapping[str, Sequence[Standing]] | None = None,
+    ) -> Life:
+        """Return the life of an anchor, with an entry and submittals that are not written yet."""
+        rows = self.rows(anchor)
+        mine = standing([*rows, coming] if coming and coming.anchor == anchor else rows)
+        papers = self.submittals(anchor) if covering is None else covering.get(anchor, [])
         judged = {one.row.test for one in mine if one.row.kind == "verdict"}
         tests = {o.root for o in mine if o.row.kind == "test" and o.row.test in judged}
-        return life(events(mine, covering, self._read_among(tests)))
+        return life(events(mine, papers, self._read_among(tests)))
 
     def _read_among(self, tests: set[int]) -> set[int | None]:
         """Return which tests (ids of first entries) have readings in force."""

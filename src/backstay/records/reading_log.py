@@ -24,6 +24,8 @@ def add_readings(
         raise RefusedError(
             f"{anchor}: test {test.number} is closed; it takes no more readings, only corrections"
         )
+    if not isinstance(readings, Sequence) or isinstance(readings, str):
+        raise RefusedError(f"{anchor}: readings are given as a list")
     rows = [_row(adding, reading, test, 0, reason="") for reading in readings]
     numbers: set[int] = set()
     for row in rows:

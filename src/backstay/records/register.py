@@ -94,7 +94,7 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
         verdict_stale=verdict is not None and stale(verdict, mine, withdrawn, common),
         readings=sum(common.extents[t.root].number for t, _ in tests if t.root in common.extents),
         greatest_load=_greatest(tests, common), lock_off_load=_load(locked),
-        lift_off_load=_load(lifted), exceptions=sum(1 for one in mine if one.row.exception),
+        lift_off_load=_load(lifted), exceptions=len(course.misfits),
         replaced_by=replaced.plain["replacement"] if replaced else "", replaces=planned["replaces"],
     )  # fmt: skip
 

@@ -19,7 +19,7 @@ from backstay.records.anchor_file import (
     reading_entries,
 )  # fmt: skip
 from backstay.records.archive import export_archive, import_archive
-from backstay.records.attachments import Folder, content_of, media_of
+from backstay.records.attachments import Folder, content_of, media_of, path_of
 from backstay.records.book import Book, last
 from backstay.records.correcting import correct
 from backstay.records.database import Database
@@ -30,6 +30,7 @@ from backstay.records.known import Known
 from backstay.records.load_tests import load_test
 from backstay.records.reading_log import add_readings, correct_reading
 from backstay.records.readings import in_force, reading_of, rows_of
+from backstay.records.refusal import RefusedError
 from backstay.records.register import register
 from backstay.records.rows import EntryRow, ReadingRow
 from backstay.records.schema import prepare
@@ -59,7 +60,7 @@ def open_records(
     except BaseException:
         database.close()
         raise
-    folder = Path(files) if files is not None else None
+    folder = path_of(files) if files is not None else None
     if folder is None and database.path is not None:
         folder = database.path.with_name(database.path.name + ".files")
     return Records(database, Folder(folder), clock)
@@ -132,6 +133,8 @@ class Records:
         exception: str = "",
     ) -> Entry[Any]:  # fmt: skip
         """Put a fact in the place of an entry. on: when it happened, as told before if not given."""
+        if fact is None:
+            raise RefusedError("nothing was given to put in its place; withdraw the entry instead")
         return self._correct(entry, fact, by, reason, on, exception)
 
     def withdraw(self, entry: int, *, by: str, reason: str, exception: str = "") -> Entry[Any]:
@@ -155,7 +158,7 @@ class Records:
             return _readings(adding, anchor, rows)[-1]
 
     def attach(
-        self, source: bytes | Path, *, called: str, by: str, anchor: str = "", caption: str = "",
+        self, source: bytes | str | Path, *, called: str, by: str, anchor: str = "", caption: str = "",
         on: datetime | None = None,
     ) -> Entry[Attachment]:  # fmt: skip
         """Keep a photograph or a file. called: the name it came with, kept as a label alone."""
@@ -229,13 +232,15 @@ class Records:
 
     def export(self, path: str | Path) -> None:
         """Write everything to one archive, whole or not at all."""
+        place = path_of(path)
         with self._database.reading() as connection:
-            export_archive(connection, self._folder, Path(path))
+            export_archive(connection, self._folder, place)
 
     def import_archive(self, path: str | Path) -> int:
         """Bring in an archive, whole or not at all; return how many entries were new."""
+        place = path_of(path)
         with self._database.writing() as connection:
-            return import_archive(connection, self._folder, Path(path))
+            return import_archive(connection, self._folder, place)
 
     def readings_csv(self, anchor: str | None = None) -> str:
         """Return the readings in force of an anchor, or of all, as CSV."""

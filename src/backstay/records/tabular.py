@@ -60,6 +60,8 @@ def readings_of_csv(text: str) -> tuple[TestReadings, ...]:
 
     Raises RefusedError naming the line and the column of what cannot be read.
     """
+    if not isinstance(text, str):
+        raise RefusedError("a table is given as text")
     lines = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""))
     try:
         head = [cell.strip() for cell in next(lines, [])]

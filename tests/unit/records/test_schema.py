@@ -17,7 +17,7 @@ import sqlalchemy as sa
 from backstay.records import Records, Remark, StoreError, open_records, schema
 from backstay.records.database import WRITERS
 from backstay.records.tables import METADATA
-from tests.postgres import Server
+from tests.postgres import Server, server
 from tests.unit.records.wall import BY, fill
 
 NEXT = '''"""A migration of tomorrow: one more column."""
@@ -184,6 +184,15 @@ def test_addresses_that_cannot_be(url: str, words: str) -> None:
     assert "\n" not in str(refusal.value)
 
 
+def test_without_a_server_tests_fail_with_the_reason(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tests.postgres.DEBIAN", tmp_path)
+    monkeypatch.setattr(shutil, "which", lambda _: None)
+    with pytest.raises(AssertionError, match="PostgreSQL is not installed"), server():
+        pass
+
+
 def test_no_such_database_on_the_server(postgres: Server) -> None:
     url = postgres.new_database().replace("wall_", "none_")
     with pytest.raises(StoreError, match=r"the server has no such database|does not exist"):
@@ -205,6 +214,17 @@ def test_many_open_a_new_database_at_once(either: Callable[[], Records]) -> None
     for thread in threads:
         thread.join()
     assert found == [0] * 6
+
+
+def test_many_programs_open_a_new_database_at_once(path: Path) -> None:
+    program = (
+        f"from backstay.records import open_records; print(open_records({str(path)!r}).last()[0])"
+    )
+    running = [
+        subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, text=True)
+        for _ in range(4)
+    ]
+    assert [one.communicate(timeout=60)[0] for one in running] == ["0\n"] * 4
 
 
 def test_the_database_library_is_imported_late() -> None:
