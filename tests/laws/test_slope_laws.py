@@ -178,7 +178,8 @@ def test_pore_pressure_by_every_way_the_file_can_say_it() -> None:
     for s in data["slopes"][0]["strata"][:2]:
         s["pore_pressure_ratio"] = 0.25
     assert safety(slope_model(read(data).slopes[0]), line).F < none
-    level = [{"x": 0, "elevation": 108.0}, {"x": 110, "elevation": 108.0}]
+    level = [{"x": 0, "elevation": 99.0}, {"x": 37, "elevation": 107.0},
+             {"x": 38, "elevation": 108.0}, {"x": 110, "elevation": 108.0}]  # fmt: skip
     grid = {
         "x": [0, 110], "elevations": [88.0, 108.0, 128.0],
         "pressure": [[9.81 * 20] * 2, [0, 0], [0, 0]],
@@ -187,7 +188,7 @@ def test_pore_pressure_by_every_way_the_file_can_say_it() -> None:
     for s in alike:  # a grid does not say what is saturated
         s["saturated_unit_weight"] = s["moist_unit_weight"]
     high = slope_model(_slope(water=level, design_water=None, strata=alike))
-    # the same pressures inside, without the water that stands in front
+    # the same pressures within the slide
     by_grid = slope_model(_slope(water=[], design_water=None, strata=alike, pore_pressures=grid))
     inside = np.array([(38, 108.74), (44, 104), (50, 104.5), (58, 109.9), (66, 117.2), (69, 122)])
     assert safety(by_grid, inside).F == pytest.approx(safety(high, inside).F, rel=1e-6)

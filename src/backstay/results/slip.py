@@ -125,7 +125,7 @@ def slice_arrays(s: SliceTable, units: UnitSystem, level: Level) -> SliceArrays:
         x=shown(s.x, "length"),
         width=shown(s.width, "length"),
         base_elevation=shown((level(float(y)) for y in s.base_y), "length"),
-        thrust=shown((level(float(y)) for y in s.thrust_y), "length"),
+        thrust=[finite(y) for y in shown((level(float(y)) for y in s.thrust_y), "length")],
         angle_unit=label("angle"),
         base_inclination=shown(s.alpha, "angle"),
         stress_unit=label("stress"),

@@ -15,14 +15,14 @@ class PlacedPoint(Result):
 class SliceArrays(Result):
     """The slices of a surface from left to right, and the forces on them per length of wall.
 
-    E and X: push and shear of the sides, one more than slices; thrust: elevation of E.
+    E and X: push and shear of the sides, one more than slices; thrust: elevation of E, null where there is no push.
     """
 
     length_unit: str
     x: list[float]
     width: list[float]
     base_elevation: list[float]
-    thrust: list[float]
+    thrust: list[float | None]
     angle_unit: str
     base_inclination: list[float]
     stress_unit: str

@@ -119,6 +119,8 @@ def _ends(slope: Slope, end: float | None, r: SlopeAnchor) -> tuple[int, float]:
     """Return the number of anchors on the beam, and the beam beyond the last (m)."""
     number = anchors_along(slope.run, r.anchor.spacing)
     overhang = END * r.anchor.spacing if end is None else end
+    if number == 1 and overhang <= 0.0:
+        raise DesignError("a beam on a single anchor has no length: state its end", "waler")
     return min(number, MOST_ANCHORS), overhang
 
 
