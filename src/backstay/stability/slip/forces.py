@@ -7,6 +7,7 @@ from numba import njit
 from backstay.stability.slip.arrays import (
     BASE_X,
     BASE_Y,
+    COS,
     EDGE_X,
     EDGE_Y,
     FAR,
@@ -16,6 +17,7 @@ from backstay.stability.slip.arrays import (
     PASSIVE_M,
     PASSIVE_X,
     PASSIVE_Y,
+    SIN,
 )
 from backstay.stability.slip.surface import NEAR, base_at, column_of, level
 
@@ -32,6 +34,24 @@ def add_force(S, i, x, y, fx, fy, passive):
         S[LOAD_X, i] += fx
         S[LOAD_Y, i] += fy
         S[LOAD_M, i] += moment
+
+
+@njit(cache=True, error_model="numpy")
+def carry_below(S, i, moment):
+    """Move the base point of a slice along its straight base, so far as loads of a moment about it ask.
+
+    A block on a plane needs no side forces then, whatever pulls at its base.
+    """
+    s, c = S[SIN, i], S[COS, i]
+    across = c * S[LOAD_Y, i] - s * S[LOAD_X, i]
+    if across >= 0.0 or moment == 0.0:
+        return
+    room = (S[EDGE_X, i + 1] - S[EDGE_X, i]) / c
+    middle = (0.5 * (S[EDGE_X, i] + S[EDGE_X, i + 1]) - S[BASE_X, i]) / c
+    along = min(max(moment / across, middle - 0.5 * room), middle + 0.5 * room)
+    S[BASE_X, i], S[BASE_Y, i] = S[BASE_X, i] + c * along, S[BASE_Y, i] + s * along
+    S[LOAD_M, i] -= along * across
+    S[PASSIVE_M, i] -= along * (c * S[PASSIVE_Y, i] - s * S[PASSIVE_X, i])
 
 
 @njit(cache=True, error_model="numpy")
@@ -170,10 +190,14 @@ def add_single(cx, cy, R, px, py, g, S, n, crack, used):
         if i >= 0:
             used[k] = anchor_force(anchor, cut)
             x, y = anchor[0] + cut * anchor[2], anchor[1] + cut * anchor[3]
-            if anchor[10] > 0.0:
+            at_head = anchor[10] > 0.0
+            if at_head:
                 x, y = anchor[0], anchor[1]
                 i = slice_of(S, n, x)
+            before = S[LOAD_M, i]
             add_force(S, i, x, y, used[k] * anchor[2], used[k] * anchor[3], anchor[9])
+            if R <= 0.0 and not at_head:
+                carry_below(S, i, S[LOAD_M, i] - before)
     for k in range(g.piles.shape[0]):
         x, top, bottom, capacity, passive = g.piles[k]
         if left <= x <= right:

@@ -90,31 +90,31 @@ def room(px, g, at_kinks, slices):
 
 
 @njit(cache=True, parallel=True, error_model="numpy")
-def circles_batch(circles, g, method, kind, table, slices, out):
+def circles_batch(circles, g, method, kind, table, slices, at_kinks, out):
     """Analyse circles (r, 3) into out (r, RESULTS), in parallel."""
     total = circles.shape[0]
     for block in prange((total + BLOCK - 1) // BLOCK):
         none = np.empty(0)
-        places, columns = room(none, g, False, slices)
+        places, columns = room(none, g, at_kinks, slices)
         S, x, used = np.empty((ROWS, columns)), np.empty(places), np.empty(g.anchors.shape[0])
         for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
             analyse(
                 circles[r, 0], circles[r, 1], circles[r, 2], none, none, g, method, kind, table, slices,
-                False, S, x, used, out[r],
+                at_kinks, S, x, used, out[r],
             )  # fmt: skip
 
 
 @njit(cache=True, parallel=True, error_model="numpy")
-def polylines_batch(points, g, method, kind, table, slices, out):
+def polylines_batch(points, g, method, kind, table, slices, at_kinks, out):
     """Analyse polylines (r, m, 2) into out (r, RESULTS), in parallel."""
     total, m = points.shape[0], points.shape[1]
     for block in prange((total + BLOCK - 1) // BLOCK):
         px, py = np.empty(m), np.empty(m)
-        places, columns = room(px, g, False, slices)
+        places, columns = room(px, g, at_kinks, slices)
         S, x, used = np.empty((ROWS, columns)), np.empty(places), np.empty(g.anchors.shape[0])
         for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
             px[:] = points[r, :, 0]
             py[:] = points[r, :, 1]
             analyse(
-                0.0, 0.0, 0.0, px, py, g, method, kind, table, slices, False, S, x, used, out[r]
+                0.0, 0.0, 0.0, px, py, g, method, kind, table, slices, at_kinks, S, x, used, out[r]
             )

@@ -38,6 +38,8 @@ ROUNDS = 10
 KEPT = 2
 """Minima descended from in each family."""
 TRIALS = 40
+GAIN = 1e-3
+"""Share by which a general surface must be less safe than its start to be kept."""
 FEW = 30
 """Slices of surfaces while they evolve."""
 
@@ -139,7 +141,7 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
     for i, (one, run) in enumerate(zip(starts, done, strict=True)):
         mine = np.flatnonzero(of == i)
         best = mine[again[mine].argmin()]
-        if again[best] < one.value:
+        if again[best] < (1.0 - GAIN) * one.value:
             points = general_points(seen, last[best : best + 1], shares[i : i + 1])[0]
             found.append(
                 Found(
