@@ -11,7 +11,10 @@ from backstay.drawing.marks import Dimension, Drawing, Hatch, Mark, Point, Ring,
 from backstay.drawing.patterns import PATTERNS
 from backstay.fonts import CSS_FAMILY
 
-COLOURS = {"ink": INK, "paper": "#ffffff", "tone": TONE, "accent": ACCENT, "": "none"}
+COLOURS = {
+    "ink": INK, "paper": "#ffffff", "tone": TONE, "accent": ACCENT, "sand": "#f2e3b8",
+    "green": "#c4dfc4", "blue": "#c5d6ea", "": "none",
+}  # fmt: skip
 TICK = 1.0
 """Half the length of the oblique stroke at the end of a dimension line (mm)."""
 EXTENSION = 1.0
