@@ -284,13 +284,12 @@ def _design(file: Path) -> Design:
     project = read_project(file)
     from backstay.design import design
     from backstay.errors import DesignError
-    from backstay.stability import slip
-    from backstay.wall import staged
+    from backstay.stability.slip.build import KERNEL as SLIP_SURFACES
+    from backstay.wall.staged.build import KERNEL as STAGES
 
-    if project.sections and not staged.kernel_is_built():
-        _say("Building the kernel of the staged analysis: once on this machine, some ten seconds.")
-    if project.slopes and not slip.kernel_is_built():
-        _say("Building the kernel of the slip surfaces: once on this machine, some ten seconds.")
+    for kernel in (STAGES, SLIP_SURFACES) if project.sections else (SLIP_SURFACES,):
+        if not kernel.is_built():
+            _say(kernel.announcement)
     try:
         return design(project)
     except DesignError as error:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from backstay.errors import DesignError
+from backstay.kernels import ONE_CALLER
 from backstay.stability.slip.arrays import Ground
 from backstay.stability.slip.build import kernel
 from backstay.stability.slip.columns import ground_arrays
@@ -26,8 +27,6 @@ from backstay.stability.slip.result import (
 from backstay.stability.slip.table import slice_table
 from backstay.stability.slip.terrain import mirrored
 
-# numba's plainest way of running threads admits one caller at a time, of whatever kernel
-from backstay.wall.staged.batch import _CALLS
 
 SLICES = 50
 """Slices unless told otherwise."""
@@ -213,7 +212,7 @@ def _many(
     ground = ground_arrays(model)
     k: Any = kernel()
     out = np.empty((len(given), k.RESULTS))
-    with _CALLS:
+    with ONE_CALLER:
         getattr(k, entry)(given, ground, code, kind, table, slices, at_kinks, out)
     left, right = out[:, k.LEFT].copy(), out[:, k.RIGHT].copy()
     if not model.to_left:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from threading import Lock
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from backstay.errors import DesignError
+from backstay.kernels import ONE_CALLER
 from backstay.wall.staged.build import kernel
 from backstay.wall.staged.coefficients import coefficient_table
 from backstay.wall.staged.result import Floats, Ints, StagedInput, Status
@@ -29,7 +29,6 @@ _GROUND = ("gamma", "gamma_sat", "Ka", "Kp", "c", "su", "su_gradient", "K0", "kh
 _STAGES = ("water_r", "water_c", "load", "seepage")
 _SUPPORTS = ("a_k", "a_lock")
 _SIGNED = frozenset({"water_r", "water_c", "seepage", "su_gradient", "kh_gradient"})
-_CALLS = Lock()  # numba's plainest way of running threads admits one caller at a time
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -255,7 +254,7 @@ def _spread(array: Floats, shape: tuple[int, ...]) -> Floats:
 
 
 def _run(base: StagedInput, p: Mapping[str, Floats], out: BatchResult, part: slice) -> None:
-    with _CALLS:
+    with ONE_CALLER:
         kernel().run_batch(
             base.z, base.h, base.layer, base.EI, p["gamma"], p["gamma_sat"], p["Ka"], p["Kp"], p["c"],
             p["su"], p["su_gradient"], p["K0"], p["kh"], p["kh_gradient"], base.layer_top, base.dig,
