@@ -28,7 +28,7 @@ ROOMS = {
     "pressure": "Earth pressure",
     "anchors": "Anchors",
     "wall": "Wall",
-    "stability": "Base of the cut",
+    "stability": "Stability: base, slips, slopes",
     "movement": "Movement",
     "ground": "Ground",
 }

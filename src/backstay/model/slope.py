@@ -19,6 +19,7 @@ from backstay.model.units import (
     Length,
     NonNegativeLength,
     NonNegativeStress,
+    Percent,
     PositiveLength,
     Ratio,
     SmallLength,
@@ -79,6 +80,13 @@ class SlopeStratum(Entry):
     )
     bond: Bond | None = Field(
         default=None, description="with grout, where it differs from anchors.transfer"
+    )
+    liquid_limit: Annotated[Percent, Field(ge=0.1, le=5)] | None = Field(
+        default=None,
+        description="water content; with the plasticity index it tells ground that creeps",
+    )
+    plasticity_index: Annotated[Percent, Field(ge=0, le=5)] | None = Field(
+        default=None, description="liquid limit less plastic limit; 0: not plastic"
     )
 
 

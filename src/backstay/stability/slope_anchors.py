@@ -257,6 +257,7 @@ def _layer(slope: Slope, stratum: SlopeStratum, top: float, bottom: float) -> La
         moist_unit_weight=stratum.moist_unit_weight,
         saturated_unit_weight=stratum.saturated_unit_weight,
         friction_angle=stratum.friction_angle, cohesion=stratum.cohesion, bond=bond,
+        liquid_limit=stratum.liquid_limit, plasticity_index=stratum.plasticity_index,
     )  # fmt: skip
     return Layer(
         stratum.name, stratum.kind, top, bottom, stratum.moist_unit_weight,
