@@ -5,10 +5,12 @@ slices in the active wedge, a thrust line outside the mass, a base that is pulle
 this rule runs to such roots, because some of them give a low factor of safety (Whitman and Bailey
 1967; Ching and Fredlund 1983, from memory). They are set aside and counted, not repaired.
 
-Where the base bends sharply (15 degrees), the mass moves only if it shears through on the side above
-it. A polyline counts there only if that side carries half of its strength in the sense of the movement:
-a wedge far below a cut in clay would otherwise seem less safe than any mechanism can be. A block on a
-layer weaker than one above is excepted, as is common and on the safe side.
+Where the base bends sharply (12 degrees; 15 where the ground has friction), the mass moves only if it
+shears through on the side above. A polyline counts there only if that side carries half of its
+strength in the sense of the movement: surfaces in clay would otherwise seem less safe than any
+mechanism can be (a wedge below a vertical cut 11 %, a polygon below a flat slope 4 % less than a
+rigorous lower bound). A block on a layer weaker than one above is excepted, as is common and on the
+safe side.
 
 Three things must not be set aside with them, for that would be unsafe:
 

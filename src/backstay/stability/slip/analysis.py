@@ -27,7 +27,6 @@ from backstay.stability.slip.result import (
 from backstay.stability.slip.table import slice_table
 from backstay.stability.slip.terrain import mirrored
 
-
 SLICES = 50
 """Slices unless told otherwise."""
 _SIDE_FORCES = {"constant": 0, "half-sine": 1}

@@ -75,11 +75,12 @@ def general_spread(seen: Frame, thick: float) -> Floats:
     return spread
 
 
-def sharpest(points: Floats) -> float:
-    """Return the sharpest upward bend of a surface (m, 2)."""
-    step = np.diff(points, axis=0)
-    bend = np.diff(np.arctan2(step[:, 1], step[:, 0]))
-    return float(bend.max(initial=0.0))
+def sharpest(points: Floats) -> Floats:
+    """Return the sharpest upward bend (n) of surfaces (n, m, 2)."""
+    step = np.diff(points, axis=1)
+    bend = np.diff(np.arctan2(step[..., 1], step[..., 0]), axis=1)
+    found: Floats = bend.max(axis=1, initial=0.0)
+    return found
 
 
 def convex_below(t: Floats, y: Floats) -> Floats:

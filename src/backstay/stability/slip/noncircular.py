@@ -8,6 +8,7 @@ evolved, and kept where they are less safe than their starts.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import radians
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,8 @@ ROUNDS = 10
 KEPT = 2
 """Minima descended from in each family."""
 TRIALS = 40
+ROUND = radians(15.0)
+"""Bend up to which ground with friction is taken to follow a surface without shearing through."""
 GAIN = 1e-3
 """Share by which a general surface must be less safe than its start to be kept."""
 FEW = 30
@@ -63,20 +66,25 @@ def safety(seen: Frame, family: Family, places: Floats, *, slices: int) -> Float
     """Return the safety (n) of a family's surfaces at places (n, d), infinite where none counts."""
     points = family.build(places)
     usable, thin, _ = movable(seen, points, convex=family.kind != "block")
-    sheared = -np.inf if family.on_weak_layer else seen.options.admissibility.sheared
-    return _counted(seen, points, usable, thin, slices, np.full(len(places), sheared))
+    return _counted(seen, points, usable, thin, slices, np.full(len(places), family.on_weak_layer))
 
 
 def _counted(
-    seen: Frame, points: Floats, usable: Bools, thin: Bools, slices: int, sheared: Floats
+    seen: Frame, points: Floats, usable: Bools, thin: Bools, slices: int, weak: Bools
 ) -> Floats:
-    """Return the safety (n) of surfaces (n, m, 2), infinite where one does not count."""
+    """Return the safety (n) of surfaces (n, m, 2), infinite where one does not count.
+
+    weak (n): slides on a weak layer, and may bend as it likes.
+    """
     seen.tally.add(TOO_THIN, thin)
     F = np.full(len(points), np.inf)
     at = np.flatnonzero(usable)
     if len(at):
-        turned = seen.turn(points[at])
-        F[at] = seen.surface_safety(turned, slices=slices, sheared=sheared[at])
+        free = weak[at]
+        if not seen.moments_alone:
+            free = free | (sharpest(points[at]) <= ROUND)
+        sheared = np.where(free, -np.inf, seen.options.admissibility.sheared)
+        F[at] = seen.surface_safety(seen.turn(points[at]), slices=slices, sheared=sheared)
     return F
 
 
@@ -117,15 +125,14 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
         return []
     given = seen.options
     weak = np.array([one.on_weak_layer for one in starts])
-    sheared = np.where(weak, -np.inf, given.admissibility.sheared)
-    turn = np.where(weak, [sharpest(one.points) + 1e-3 for one in starts], np.inf)
+    turn = np.where(weak, [sharpest(one.points[None])[0] + 1e-3 for one in starts], np.inf)
     drawn = [general_place(seen, one.points, one.ends) for one in starts]
     places, shares = (np.array(part) for part in zip(*drawn, strict=True))
 
     def judged(places: Floats, of: NDArray[np.intp], slices: int = FEW) -> Floats:
         points = general_points(seen, places, shares[of])
         usable, thin, _ = movable(seen, points, convex=True, turn=turn[of])
-        return _counted(seen, points, usable, thin, slices, sheared[of])
+        return _counted(seen, points, usable, thin, slices, weak[of])
 
     every = np.arange(len(starts))
     values = judged(places, every)

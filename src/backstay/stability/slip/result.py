@@ -148,7 +148,7 @@ class BatchResult:
 
     tension: greatest pull over greatest push between slices; left, right: ends of the surfaces (m);
     weight of the masses (kN/m). sheared: least share of its mobilised strength that a side above a
-    sharp bend (15 degrees) of a polyline carries in full equilibrium; large without such bends.
+    sharp bend (12 degrees) of a polyline carries in full equilibrium; large without such bends.
     """
 
     F: Floats

@@ -53,7 +53,7 @@ COUNTS = 0.1
 """Share of the greatest push below which a side's thrust and shear say nothing."""
 AGAINST = 0.1
 """Share of the pushes on the sides by which their shear may act against the movement, in sum."""
-SHARP = sin(radians(15.0))
+SHARP = sin(radians(12.0))
 """Sine of the bend of the base beyond which the mass must shear through on the side above it."""
 NO_BEND = 1e9
 """Stands for the shear above sharp bends where there are none."""
