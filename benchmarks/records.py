@@ -2,8 +2,9 @@
 
 Usage: python -m benchmarks.records [ANCHORS [READINGS]]
 
-The register is opened from nothing (schema looked at, both tables read) and compared with the bare SQL scan of the readings, run by sqlite3 on the same file: the scan that
-gives number and greatest pressure of every test. Files are warm in the memory of the system.
+The register is opened from nothing (schema looked at, both tables read) and compared with the bare
+SQL scan of the readings, run by sqlite3 on the same file: the scan that gives number and greatest
+pressure of every test. Files are warm in the memory of the system.
 """
 
 from __future__ import annotations
