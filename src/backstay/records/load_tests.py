@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from backstay.records.encoding import of_plain
 from backstay.records.facts import DesignValues, Drilled, StratumMet, TendonPlaced
-from backstay.records.in_use import at_test, design_of, moment_of
+from backstay.records.in_use import at_test, design_of, latest, moment_of
 from backstay.records.known import Known
 from backstay.records.readings import in_force, reading_of, rows_of
 from backstay.records.refusal import RefusedError
@@ -26,7 +26,7 @@ def load_test(known: Known, anchor: str, number: int | None) -> TestRecord:
     begun = next(one for one in mine if one.root == test.root)
     plain = begun.plain
     return TestRecord(
-        anchor=tested_anchor(anchor, mine, begun),
+        anchor=tested_anchor(anchor, mine, begun, plain["jack_length"]),
         procedure=known.procedures()[plain["procedure"]],
         jack=_jack(known, plain["jack"], plain["certificate"]),
         readings=tuple(
@@ -38,15 +38,29 @@ def load_test(known: Known, anchor: str, number: int | None) -> TestRecord:
     )
 
 
-def tested_anchor(anchor: str, mine: Sequence[Standing], begun: Standing) -> TestedAnchor:
+def anchor_now(known: Known, anchor: str, jack_length: float | None) -> TestedAnchor:
+    """Return what a test that is still to begin must know of its anchor.
+
+    Raises RefusedError where neither the caller nor the design knows the length in the jack.
+    """
+    mine = known.registered(anchor)
+    length = design_of(mine).jack_length if jack_length is None else jack_length
+    if length is None:
+        raise RefusedError(f"{anchor}: the length of the tendon in the jack is not known; state it")
+    return tested_anchor(anchor, mine, None, length)
+
+
+def tested_anchor(
+    anchor: str, mine: Sequence[Standing], begun: Standing | None, jack_length: float
+) -> TestedAnchor:
     """Return what a test must know of its anchor: as built where that is recorded, else as designed.
 
-    Design and works are those of the time of the test, every correction applied. Raises
-    RefusedError where the bond length is not known.
+    Design and works are those of the time of the test (begun, None where it is still to begin),
+    every correction applied. Raises RefusedError where the bond length is not known.
     """
     design = design_of(mine, begun)
-    drilled = _of(Drilled, at_test(mine, "drilled", begun))
-    tendon = _of(TendonPlaced, at_test(mine, "tendon", begun))
+    drilled = _of(Drilled, _in_use(mine, "drilled", begun))
+    tendon = _of(TendonPlaced, _in_use(mine, "tendon", begun))
     bond_length = tendon.bond_length if tendon else design.bond_length
     if bond_length is None:
         raise RefusedError(
@@ -63,12 +77,16 @@ def tested_anchor(anchor: str, mine: Sequence[Standing], begun: Standing) -> Tes
         area=tendon.area if tendon else design.area,
         modulus=tendon.modulus if tendon else design.modulus,
         strength=tendon.guaranteed if tendon else design.strength,
-        free_length=free_length, jack_length=begun.plain["jack_length"], bond_length=bond_length,
+        free_length=free_length, jack_length=jack_length, bond_length=bond_length,
         hole_diameter=drilled.diameter if drilled else design.hole_diameter,
         ground=_ground(drilled, design, free_length, bond_length), creeps=creeps,
         grouting=design.grouting, service=design.service, proof_load=proof,
         draw_in=design.draw_in, regrouted=_regrouted(mine, begun), regroutable=regroutable,
     )  # fmt: skip
+
+
+def _in_use(mine: Sequence[Standing], kind: str, begun: Standing | None) -> Standing | None:
+    return latest(mine, kind) if begun is None else at_test(mine, kind, begun)
 
 
 def _ground(
@@ -93,17 +111,18 @@ def _top(stratum: StratumMet) -> float:
     return stratum.top
 
 
-def _regrouted(mine: Sequence[Standing], begun: Standing) -> int:
+def _regrouted(mine: Sequence[Standing], begun: Standing | None) -> int:
     """Return how often the anchor was grouted again between its first test and this one."""
-    first = min(
-        (moment_of(one) for one in mine if one.row.kind == "test"), default=moment_of(begun)
-    )
+    tests = [moment_of(one) for one in mine if one.row.kind == "test"]
+    if not tests:
+        return 0
     return sum(
         1
         for one in mine
         if one.row.kind == "grouted"
         and one.plain["stage"] == "post"
-        and first < moment_of(one) < moment_of(begun)
+        and min(tests) < moment_of(one)
+        and (begun is None or moment_of(one) < moment_of(begun))
     )
 
 

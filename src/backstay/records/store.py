@@ -25,9 +25,10 @@ from backstay.records.correcting import correct
 from backstay.records.database import Database
 from backstay.records.encoding import of_plain
 from backstay.records.entries import Entry, RegisterLine
+from backstay.records.entry_lookup import entry_of_number
 from backstay.records.facts import Attachment, Fact
 from backstay.records.known import Known
-from backstay.records.load_tests import load_test
+from backstay.records.load_tests import anchor_now, load_test
 from backstay.records.reading_log import add_readings, correct_reading
 from backstay.records.readings import in_force, reading_of, rows_of
 from backstay.records.refusal import RefusedError
@@ -36,9 +37,10 @@ from backstay.records.rows import EntryRow, ReadingRow
 from backstay.records.schema import prepare
 from backstay.records.standing import standing
 from backstay.records.tabular import TestReadings, readings_csv, readings_of_csv, register_csv
+from backstay.records.together import Together
 from backstay.records.verify import Verification, verify
 from backstay.stressing.jack import Jack
-from backstay.stressing.record import Reading, TestRecord
+from backstay.stressing.record import Reading, TestedAnchor, TestRecord
 
 
 def open_records(
@@ -113,6 +115,14 @@ class Records:
             adding.known.load(a for f in facts if isinstance(a := getattr(f, "anchor", None), str))
             rows = [adding.add(fact, on, exception) for fact in facts]
             return _entries(adding, rows)
+
+    @contextmanager
+    def together(self, *, by: str) -> Iterator[Together]:
+        """Give what takes several entries, which are recorded all or none when the block ends."""
+        with self._adding(by) as adding:
+            entries = Together(adding, self._folder)
+            yield entries
+            entries.end()
 
     def add_reading(
         self, anchor: str, reading: Reading, *, by: str, test: int | None = None
@@ -195,6 +205,19 @@ class Records:
         """Return a test, the last where no number is given, now or as it was up to an entry."""
         with self._known(until) as known:
             return load_test(known, anchor, test)
+
+    def anchor_to_test(self, anchor: str, *, jack_length: float | None = None) -> TestedAnchor:
+        """Return what a test that is still to begin must know of its anchor.
+
+        jack_length: tendon from the plate to the grip of the jack, else that of the design.
+        """
+        with self._known() as known:
+            return anchor_now(known, anchor, jack_length)
+
+    def entry(self, number: int) -> Entry[Any]:
+        """Return one entry or reading by its number."""
+        with self._known() as known:
+            return entry_of_number(known, number)
 
     def history(self, anchor: str) -> tuple[Entry[Any], ...]:
         """Return every entry and reading of an anchor, corrected or not, as they were recorded."""
