@@ -18,9 +18,11 @@ Three things must not be set aside with them, for that would be unsafe:
   upper slices. Moments about the centre fix its safety all the same: a circle whose only faults are
   between its slices counts where simplified Bishop, which knows no such forces, gives the same
   safety within AGREES and has no fault itself. A spurious root does not agree.
-- Steep slopes with cohesion have circles without a solution in full equilibrium: it would take more
-  tension than can be placed. There a faultless safety by simplified Bishop stands in, and the result
-  says so by its method. A crack at the crest lets the method solve them.
+- Steep slopes with cohesion have circles without a solution in full equilibrium: the slices at the
+  crest hold more than they drive on the steepest bases, and at the safety that moments give, forces stay
+  out of balance in one sense whatever the inclination of the side forces. There a faultless safety by
+  simplified Bishop stands in, and the result says so by its method. A crack at the crest, which takes
+  those slices out, lets the method solve them.
 - Where all ground is undrained, strength does not depend on any force: moments alone give the
   safety of a circle exactly, whatever becomes of the forces between and below its slices.
 """
