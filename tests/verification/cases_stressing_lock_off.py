@@ -196,13 +196,13 @@ _MEAN = (log(150.0) / 0.4**2 + (log(170.0) + log(180.0) + log(200.0)) / 0.25**2)
 
 BOND = (
     _case(
-        "lake-lynn-stress", "Average bond stress", _LAKE,
+        "learned-lake-lynn-stress", "Average bond stress", _LAKE,
         "18 strands, 9.7 ft of bond in a 7-3/8 in hole, 831.8 kips",
         lambda: _lake_lynn().stress[0] / _PSI, 308.0, "psi", "published", 2e-3,
         "printed to three figures",
     ),
     _case(
-        "lake-lynn-transfer", "Load per length of bond", _LAKE, "the same test",
+        "learned-lake-lynn-transfer", "Load per length of bond", _LAKE, "the same test",
         lambda: _lake_lynn().transfer[0] * _FT / _KIP, 85.8, "kip/ft", "published", 1e-3,
         "printed to three figures",
     ),
