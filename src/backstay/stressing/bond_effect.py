@@ -17,8 +17,8 @@ from backstay.basis import Basis, Factor
 from backstay.checks import Check
 from backstay.cite import STATICS, common_practice
 from backstay.quantity import QUANTITIES, BondStress, Force, Length, Ratio, SmallLength
-from backstay.stressing.bond_tests import mobilised_stress
 from backstay.stressing.bond_update import BondBelief, bisected
+from backstay.stressing.mobilised import mobilised_bond
 from backstay.trace import Step, formula, state, trace
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ class BondEffect:
 
 def share_failing(belief: BondBelief, load: float, hole: float, length: float) -> float:
     """Return the share of anchors expected to fail at a load (kN) with a bond length (m)."""
-    return belief.share_below(mobilised_stress.function(load, hole, length))
+    return belief.share_below(mobilised_bond.function(load, hole, length))
 
 
 def length_for_share(belief: BondBelief, load: float, hole: float, share: float) -> float | None:
@@ -102,7 +102,7 @@ def effect_on(
     least = basis.bond_length_least_rock if rock else basis.bond_length_least_soil
     load, hole, now = anchor.test_load, anchor.hole_diameter, anchor.bond_length
     with trace() as t:
-        stress = mobilised_stress(load, hole, now)
+        stress = mobilised_bond(load, hole, now)
         share = state(
             "p_f", "Share of anchors expected to fail at the test load", after.share_below(stress),
             "percent", method=f"lognormal bond, mean and scatter by {after.tests} tests, "

@@ -9,34 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf, pi
+from math import inf
 
-from backstay.cite import GEOMETRY
-from backstay.quantity import BondStress, Force, ForcePerLength, Length, SmallLength
 from backstay.stressing.judge import Judgement
+from backstay.stressing.mobilised import mobilised_bond, mobilised_transfer
 from backstay.stressing.record import TestRecord
-from backstay.trace import formula
 
 NOT_OF_THE_BOND = frozenset({"test.free-length-least"})
 """Criteria whose failure says nothing against the bond: load is lost ahead of it."""
-
-
-@formula("tau", GEOMETRY)
-def mobilised_stress(P: Force, d: SmallLength, L_b: Length) -> BondStress:
-    """Average bond stress that a load mobilises.
-
-    P: load; d: diameter of the drill hole; L_b: bond length
-    """
-    return P / (pi * d * L_b)
-
-
-@formula("t", GEOMETRY)
-def mobilised_transfer(P: Force, L_b: Length) -> ForcePerLength:
-    """Load per length of bond that a load mobilises.
-
-    P: load; L_b: bond length
-    """
-    return P / L_b
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +38,10 @@ class BondTest:
     @property
     def stress(self) -> tuple[float, float]:
         """Return between which average bond stresses (kPa) the bond fails; inf where unknown."""
-        low = mobilised_stress.function(self.held, self.hole, self.bond_length)
+        low = mobilised_bond.function(self.held, self.hole, self.bond_length)
         if self.failed is None:
             return low, inf
-        return low, mobilised_stress.function(self.failed, self.hole, self.bond_length)
+        return low, mobilised_bond.function(self.failed, self.hole, self.bond_length)
 
     @property
     def transfer(self) -> tuple[float, float]:
