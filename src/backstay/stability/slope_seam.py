@@ -29,35 +29,57 @@ def with_seam(model: SlipModel, line: Floats, c: float, phi: float) -> SlipModel
     soils = int(np.count_nonzero(~hard))
     if soils == 0 or hard[:soils].any():
         return model
-    height = float(model.surface[:, 1].max() - model.surface[:, 1].min())
-    x, top, foot = _seam(model, line, THICK * height)
+    thick = THICK * float(model.surface[:, 1].max() - model.surface[:, 1].min())
+    x, top, foot = _seam(model, simpler(line, 0.3 * thick), thick)
     lines = (model.surface, *model.tops)
-    levels = [np.interp(x, one[:, 0], one[:, 1]) for one in lines]
-
-    def along(y: Floats) -> Floats:
-        return np.column_stack((x, y))
-
-    tops = [along(np.maximum(y, top)) for y in levels[1:soils]]
-    tops.append(along(top))
-    tops += [along(np.minimum(y, foot)) for y in levels]
+    levels = np.array([np.interp(x, one[:, 0], one[:, 1]) for one in lines])
+    levels = np.minimum.accumulate(levels, axis=0)
+    upper = np.array(
+        [*(np.maximum(y, top) for y in levels[:soils]), top, *np.minimum(levels, foot)]
+    )
     order = np.array([*range(soils), -1, *range(model.layers)])
     within = int(np.searchsorted(x, 0.5 * (line[0, 0] + line[-1, 0])))
-    stratum = sum(bool(y[within] > top[within] + 1e-9) for y in levels[1:soils])
+    stratum = int((levels[1:soils, within] > top[within] + 1e-9).sum())
+    lower = np.vstack((upper[1:], np.full((1, len(x)), -np.inf)))
+    kept = (upper - lower > 1e-9).any(axis=1)
+    kept[soils] = True
+    upper, order = upper[kept], order[kept]
+    seam = order == -1
+    order[seam] = stratum
 
     def stacked(values: Floats | None) -> Floats | None:
         return None if values is None else np.asarray(values, dtype=float)[order].copy()
 
-    seam = order == -1
-    order[soils] = stratum
     su = stacked(model.su)
     return replace(
-        model, tops=tuple(tops), gamma=model.gamma[order],
+        model, tops=tuple(np.column_stack((x, y)) for y in upper[1:]), gamma=model.gamma[order],
         phi=np.where(seam, phi, model.phi[order]), c=np.where(seam, c, model.c[order]),
         gamma_sat=stacked(model.gamma_sat), su=None if su is None else np.where(seam, 0.0, su),
         su_gradient=stacked(model.su_gradient), su_datum=stacked(model.su_datum),
         ru=stacked(model.ru), impenetrable=hard[order],
         anisotropy=None if model.anisotropy is None else model.anisotropy[order],
     )  # fmt: skip
+
+
+def simpler(line: Floats, off: float) -> Floats:
+    """Return a line with only the points it needs to stay within a distance (m) of what it was.
+
+    The point farthest from the chord is kept, and both halves looked at in turn (Ramer 1972;
+    Douglas and Peucker 1973).
+    """
+    keep = {0, len(line) - 1}
+    open_runs = [(0, len(line) - 1)]
+    while open_runs:
+        a, b = open_runs.pop()
+        if b - a < 2:
+            continue
+        dx, dy = line[b] - line[a]
+        away = abs(dx * (line[a:b, 1] - line[a, 1]) - dy * (line[a:b, 0] - line[a, 0]))
+        far = int(np.argmax(away))
+        if away[far] > off * float(np.hypot(dx, dy)):
+            keep.add(a + far)
+            open_runs += [(a, a + far), (a + far, b)]
+    return line[sorted(keep)]
 
 
 def _hard(model: SlipModel) -> Bools:
