@@ -14,32 +14,17 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import inf
 
-from backstay.cite import Citation
 from backstay.errors import DesignError
-from backstay.quantity import Force, Length, SectionArea, SmallLength, SteelModulus
 from backstay.stressing.free_length import free_length_limits
+from backstay.stressing.movement import apparent_free_length
 from backstay.stressing.record import TestedAnchor
 from backstay.stressing.regression import line_fit, student
 from backstay.stressing.rules import TestRules
-from backstay.trace import formula
 
 LEAST_READINGS = 5
 """Two lines that meet have four unknowns: a fifth reading tells how well they fit."""
-_ELASTIC = Citation("Hooke's law", "", "formula")
 _WIDE = 200
 """Steps of the search for the ends of the interval, over the range of the readings."""
-
-
-@formula("L_app", _ELASTIC)
-def length_of_slope(
-    A: SectionArea, E: SteelModulus, Delta_s: SmallLength, Delta_P: Force
-) -> Length:
-    """Length of tendon that stretches so.
-
-    A: area of the tendon; E: modulus of elasticity of the tendon; Delta_s: movement; Delta_P: load
-    that it goes with
-    """
-    return A * E * Delta_s / Delta_P
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,12 +79,12 @@ def lift_off_fit(
     load, off = best
     first, rise, turn = _lines(x, y, load)
     A, E = anchor.area, anchor.modulus
-    length = length_of_slope(A, E, rise + turn, 1.0)
+    length = apparent_free_length(A, E, rise + turn, 1.0, 0.0)
     _as_stiff_as_the_tendon(length, anchor, rules, where)
     low, high = _interval(x, y, load, off, rules.dial_graduation.value)
     return LiftOffFit(
         load=load, least=low, greatest=high, movement=first + rise * load, length=length,
-        before=length_of_slope(A, E, rise, 1.0), residual=(off / len(x)) ** 0.5, readings=len(x),
+        before=apparent_free_length(A, E, rise, 1.0, 0.0), residual=(off / len(x)) ** 0.5, readings=len(x),
     )  # fmt: skip
 
 
