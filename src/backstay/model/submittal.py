@@ -21,8 +21,7 @@ from backstay.model.units import (
     Force,
     ForcePerLength,
     GaugePressure,
-    PositiveLength,
-    PositiveSmallLength,
+    Length,
     Ratio,
     SectionArea,
     SmallLength,
@@ -31,9 +30,12 @@ from backstay.model.units import (
 )
 from backstay.quantity import UnitSystem
 
-PositiveForce = Annotated[Force, Field(gt=0)]
-PositiveArea = Annotated[SectionArea, Field(gt=0)]
-PositivePressure = Annotated[GaugePressure, Field(gt=0)]
+LongestLength = Annotated[Length, Field(gt=0, le=300)]
+WidestSize = Annotated[SmallLength, Field(gt=0, le=10)]
+PositiveForce = Annotated[Force, Field(gt=0, le=1e5)]
+PositiveArea = Annotated[SectionArea, Field(gt=0, le=1)]
+PositivePressure = Annotated[GaugePressure, Field(gt=0, le=1e6)]
+"""Numbers of a size that occurs: beyond it a unit is mistaken."""
 
 
 def _day(value: Any) -> Any:
@@ -56,7 +58,7 @@ class MillCertificate(Entry):
 
     number: Name
     area: PositiveArea = Field(description="measured, of one strand or of the bar")
-    modulus: Annotated[SteelModulus, Field(gt=0)]
+    modulus: Annotated[SteelModulus, Field(gt=0, le=1e9)]
     strength: PositiveForce = Field(description="breaking load of one strand or of the bar")
     proof_load: PositiveForce | None = Field(default=None, description="load at 0.1 % strain")
 
@@ -67,7 +69,7 @@ class SubmittedTendon(Entry):
     kind: Literal["strand", "bar"]
     product: Name = Field(description="row of the table of strands or bars")
     strands: Annotated[int, Field(ge=1, le=60)] = 1
-    sheath_diameter: PositiveSmallLength | None = Field(
+    sheath_diameter: WidestSize | None = Field(
         default=None, description="outside, over the bond length, where the tendon is encapsulated"
     )
     certificate: MillCertificate | None = None
@@ -76,10 +78,10 @@ class SubmittedTendon(Entry):
 class SubmittedBond(Entry):
     """The bond zone."""
 
-    length: PositiveLength
-    hole_diameter: PositiveSmallLength
+    length: LongestLength
+    hole_diameter: WidestSize
     grouting: Grouting
-    transfer: Annotated[ForcePerLength, Field(gt=0)] | None = Field(
+    transfer: Annotated[ForcePerLength, Field(gt=0, le=1e5)] | None = Field(
         default=None, description="ultimate load transfer that the contractor counts on"
     )
     source: Note = Field(default="", description="where that comes from: tests, experience nearby")
@@ -89,18 +91,22 @@ class SubmittedGrout(Entry):
     """The grout."""
 
     water_cement: Annotated[Ratio, Field(gt=0, le=2)]
-    strength: Annotated[Strength, Field(gt=0)] = Field(description="when the anchor is tested")
-    age: Annotated[Count, Field(gt=0)] = Field(description="days, when the anchor is tested")
+    strength: Annotated[Strength, Field(gt=0, le=1e6)] = Field(
+        description="when the anchor is tested"
+    )
+    age: Annotated[Count, Field(gt=0, le=3650)] = Field(
+        description="days, when the anchor is tested"
+    )
 
 
 class SubmittedHead(Entry):
     """The anchor head, and how it is locked."""
 
     locked_by: Literal["wedges", "shims", "nut"]
-    draw_in: Annotated[SmallLength, Field(ge=0)] | None = Field(
+    draw_in: Annotated[SmallLength, Field(ge=0, le=1)] | None = Field(
         default=None, description="expected at lock-off"
     )
-    tail_length: PositiveLength | None = Field(
+    tail_length: LongestLength | None = Field(
         default=None, description="tendon beyond the bearing plate, to the grip of the jack"
     )
 
@@ -108,8 +114,8 @@ class SubmittedHead(Entry):
 class SubmittedPoint(Entry):
     """One line of the calibration certificate."""
 
-    pressure: Annotated[GaugePressure, Field(ge=0)]
-    load: Annotated[Force, Field(ge=0)]
+    pressure: Annotated[GaugePressure, Field(ge=0, le=1e6)]
+    load: Annotated[Force, Field(ge=0, le=1e5)]
 
 
 class SubmittedCalibration(Entry):
@@ -128,7 +134,7 @@ class SubmittedJack(Entry):
     gauge: Name
     ram_area: PositiveArea
     capacity: PositiveForce = Field(description="greatest load")
-    stroke: PositiveSmallLength
+    stroke: WidestSize
     gauge_range: PositivePressure = Field(description="end of the scale")
     gauge_graduation: PositivePressure = Field(description="least division of the scale")
     calibration: SubmittedCalibration | None = None
@@ -141,8 +147,8 @@ class SubmittedTest(Entry):
     alignment_share: Annotated[Ratio, Field(gt=0, le=0.5)] = Field(
         description="alignment load over design load"
     )
-    dial_travel: PositiveSmallLength
-    dial_graduation: PositiveSmallLength
+    dial_travel: WidestSize
+    dial_graduation: WidestSize
     reference: Literal["independent of the wall", "on the wall"] = Field(
         description="what carries the dials"
     )
@@ -155,7 +161,7 @@ class SubmittedSequence(Entry):
     dig_below: Literal["after acceptance", "before acceptance"] = Field(
         description="whether the next lift is dug before the anchors above are accepted"
     )
-    fresh_distance: PositiveLength | None = Field(
+    fresh_distance: LongestLength | None = Field(
         default=None, description="kept from grout younger than a day when the next hole is drilled"
     )
 
@@ -169,7 +175,7 @@ class Submittal(Entry):
     rows: tuple[Annotated[int, Field(ge=1, le=20)], ...] = Field(
         min_length=1, max_length=20, description="rows of anchors, from 1, top down"
     )
-    free_length: PositiveLength = Field(description="from the bearing plate to the bond")
+    free_length: LongestLength = Field(description="from the bearing plate to the bond")
     tendon: SubmittedTendon
     bond: SubmittedBond
     protection: Literal["none", "class II", "class I"]
