@@ -15,17 +15,26 @@ from datetime import date
 from typing import Literal
 
 from backstay.checks import Check, Verdict, expand
-from backstay.design import Design
+from backstay.design import Design, Part, SectionDesign
 from backstay.errors import DesignError
 from backstay.model.submittal import Submittal
 from backstay.quantity import UnitSystem
+from backstay.stressing.plan import PlannedAnchor, plan_slope_tests, plan_tests
 from backstay.stressing.rules import TestRules
 from backstay.stressing.submittal_anchors import Offered, offered_anchors
 from backstay.stressing.submittal_equipment import equipment_items
 from backstay.stressing.submittal_items import Item, Missing
 from backstay.stressing.submittal_materials import material_items
 
-__all__ = ["Decision", "Item", "Missing", "SubmittalReview", "review_submittal"]
+__all__ = [
+    "Decision",
+    "Item",
+    "Missing",
+    "SubmittalReview",
+    "anchors_covered",
+    "review_submittal",
+    "to_revise",
+]
 
 Decision = Literal["accept", "accept as noted", "revise"]
 
@@ -113,6 +122,22 @@ def review_submittal(
         submittal=submittal, items=tuple(items), missing=tuple(missing), offered=offered,
         refusal=refusal,
     )  # fmt: skip
+
+
+def anchors_covered(submittal: Submittal, design: Design, rules: TestRules) -> tuple[str, ...]:
+    """Return the names of the anchors that a submittal is for, trial anchors among them."""
+    return tuple(
+        one.identity.name
+        for part in design.parts
+        for one in _plan(part, rules)
+        if one.identity.part == submittal.part and one.identity.row in submittal.rows
+    )
+
+
+def _plan(part: Part, rules: TestRules) -> tuple[PlannedAnchor, ...]:
+    if isinstance(part, SectionDesign):
+        return plan_tests(part.section, part.anchors, rules).anchors
+    return plan_slope_tests(part.slope, [row.anchor for row in part.rows], rules).anchors
 
 
 def to_revise(review: SubmittalReview) -> Sequence[Check]:

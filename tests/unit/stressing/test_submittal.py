@@ -17,7 +17,12 @@ from backstay.quantity import UnitSystem
 from backstay.stressing.project_rules import rules_of
 from backstay.stressing.rules_en import EN_RULES
 from backstay.stressing.rules_us import US_RULES
-from backstay.stressing.submittal import SubmittalReview, review_submittal, to_revise
+from backstay.stressing.submittal import (
+    SubmittalReview,
+    anchors_covered,
+    review_submittal,
+    to_revise,
+)
 from tests.unit.stressing.submittals import design_of, submittal
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -266,3 +271,9 @@ def test_a_slope_is_reviewed_by_its_own_design() -> None:
     )
     short = review_submittal(submittal({**good, "free_length": 6.0}), made, rules_of(project))
     assert "anchor.bond-behind-surface" in failing(short)
+
+
+def test_it_covers_every_anchor_of_its_rows() -> None:
+    names = anchors_covered(submittal(), design_of(), US_RULES)
+    assert (names[0], names[-1], len(names)) == ("A-1-001", "A-1-020", 20)
+    assert anchors_covered(submittal({"rows": [2]}), design_of(), US_RULES) == ()
