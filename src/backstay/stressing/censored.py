@@ -3,7 +3,8 @@
 Every test is an interval of stress in which the bond fails, open above where it did not fail. The
 mean and deviation of the logarithm that make these intervals most likely are found by expectation
 and maximisation (Dempster, Laird and Rubin 1977): the moments within each interval at the present
-values give the next ones. Where one strength would explain all tests the scatter cannot be told,
+values give the next ones; the steps are drawn out where they creep along (Varadhan and Roland
+2008), and kept only where the likelihood grows. Where one strength would explain all tests the scatter cannot be told,
 and nothing is given.
 """
 
@@ -16,7 +17,7 @@ from math import erfc, exp, expm1, inf, log, log1p, pi, sqrt
 
 from backstay.errors import DesignError
 
-_ROUNDS = 20_000
+_ROUNDS = 5_000
 _CLOSE = 1e-11
 _WIDEST = 3.0
 """Deviation of the logarithm beyond which the scatter has no bound."""
@@ -119,9 +120,11 @@ def lognormal_fit(stresses: Sequence[Interval]) -> LognormalFit:
     mean, deviation = _start(tests)
     change, rounds = inf, 0
     while change > _CLOSE and rounds < _ROUNDS:
-        after = _round(tests, count, mean, deviation)
-        change = max(abs(after[0] - mean), abs(after[1] - deviation))
-        (mean, deviation), rounds = after, rounds + 1
+        first = _round(tests, count, mean, deviation)
+        second = _round(tests, count, *first)
+        change = max(abs(first[0] - mean), abs(first[1] - deviation))
+        mean, deviation = _drawn_out(tests, (mean, deviation), first, second)
+        rounds += 1
         if deviation > _WIDEST:
             raise DesignError(
                 f"{count} tests, {failures} failures: the scatter has no bound by them"
@@ -157,6 +160,30 @@ def _round(
     after = sum(number * m for number, m, _ in moments) / count
     spread = sum(number * (v + (m - after) ** 2) for number, m, v in moments) / count
     return after, sqrt(spread)
+
+
+def _drawn_out(
+    tests: Mapping[Interval, int],
+    start: tuple[float, float],
+    first: tuple[float, float],
+    second: tuple[float, float],
+) -> tuple[float, float]:
+    """Return where two steps lead when they are drawn out, or the second where that is no better."""
+    a, b, c = ((m, log(d)) for m, d in (start, first, second))
+    step = [q - p for p, q in zip(a, b, strict=True)]
+    bend = [r - q - s for q, r, s in zip(b, c, step, strict=True)]
+    size = sqrt(sum(v * v for v in bend))
+    if size <= 1e-14:
+        return second
+    far = max(sqrt(sum(v * v for v in step)) / size, 1.0)
+    mean, log_deviation = (
+        p + 2.0 * far * s + far * far * v for p, s, v in zip(a, step, bend, strict=True)
+    )
+    if far == 1.0 or abs(log_deviation) > 20.0:
+        return second
+    there = (mean, exp(log_deviation))
+    better = log_likelihood(tests, *there) >= log_likelihood(tests, *second)
+    return there if better else second
 
 
 def _moments(low: float, high: float, mean: float, deviation: float) -> tuple[float, float]:
