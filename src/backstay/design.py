@@ -183,9 +183,18 @@ def design_section(
         overall=overall,
         base=base,
         movement=movement,
-        schedule=schedule(section, anchors, rules, counts),
+        schedule=schedule(section, anchors, rules, counts, longer=_longer(deep, overall)),
         quantities=quantities(section, ground, anchors, wall, counts),
     )
+
+
+def _longer(deep: DeepSlidingDesign, overall: OverallDesign | None) -> dict[int, float]:
+    """Return by row the length (m) that it lacks for ground that stays, by either way it may slide."""
+    asked: dict[int, float] = {}
+    for found in (deep.lengthened, overall.lengthened if overall else None):
+        for row, added in (found.added if found else {}).items():
+            asked[row] = max(added, asked.get(row, 0.0))
+    return asked
 
 
 ROUNDS = 12

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from backstay.anchors.anchor import AnchorDesign
@@ -62,10 +62,25 @@ class Schedule:
 
 
 def schedule(
-    section: Section, anchors: Sequence[AnchorDesign], basis: Basis, counts: TestCounts = US_COUNTS
-) -> Schedule:
-    """Return the schedule of a section, with its tests and notes."""
-    return _schedule(section.wall_length, anchors, basis, counts, _CUT)
+    section: Section, anchors: Sequence[AnchorDesign], basis: Basis, counts: TestCounts = US_COUNTS,
+    *, longer: Mapping[int, float] | None = None,
+) -> Schedule:  # fmt: skip
+    """Return the schedule of a section, with its tests and notes.
+
+    longer: by how much the unbonded length of a row falls short of reaching ground that stays (m).
+    """
+    made = _schedule(section.wall_length, anchors, basis, counts, _CUT)
+    return Schedule(made.rows, (*_short(anchors, longer or {}), *made.notes))
+
+
+def _short(anchors: Sequence[AnchorDesign], longer: Mapping[int, float]) -> tuple[str, ...]:
+    return tuple(
+        f"Row {a.row} is too short for the ground that it is to reach: its unbonded length is to be "
+        f"{{length:{a.unbonded_length + longer[a.row]:.6g}}} at least, "
+        f"{{length:{longer[a.row]:.6g}}} more than scheduled."
+        for a in anchors
+        if longer.get(a.row, 0.0) > 0.0
+    )
 
 
 def slope_schedule(

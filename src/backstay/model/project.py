@@ -72,6 +72,9 @@ class Targets(Entry):
     )
     toe_safety: Annotated[Ratio, Field(ge=1)] | None = None
     heave_safety: Annotated[Ratio, Field(ge=1)] | None = None
+    overall_safety: Annotated[Ratio, Field(ge=1)] | None = Field(
+        default=None, description="on slip surfaces, at every stage"
+    )
 
 
 class Section(Entry):

@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from backstay.stability.crossing import missing
 from backstay.stability.lengthening import STEP, Lengthened, least_lengths
-from backstay.stability.overall import missing
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.options import SearchOptions
 from backstay.stability.slip.search_result import Minimum, SearchResult

@@ -2,17 +2,16 @@
 
 Each dig of the sequence is searched with the anchors that are stressed by then, the last with all
 of them, undrained and drained where the ground has both, and shaken where the section says so.
-Where the safety is short, the least lengths by row are found against every surface met so far,
-the ground is searched anew with them, and so on until no worse surface turns up.
+Where the safety is short, the least lengths by row that reach the target are found.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import hypot, inf
-from typing import TYPE_CHECKING, Any, Literal
+from functools import partial
+from math import inf
+from typing import TYPE_CHECKING, Literal
 
 from backstay.anchors import AnchorDesign
 from backstay.basis import Basis
@@ -22,21 +21,20 @@ from backstay.model.project import Section, Service
 from backstay.model.sequence import construction_stages
 from backstay.pressure.lateral import acts_undrained
 from backstay.pressure.slices import Strength
-from backstay.stability.lengthening import STEP, Lengthened, least_lengths
-from backstay.stability.slip.analysis import analyse_circle, analyse_surface
+from backstay.stability.lengthening import Lengthened
+from backstay.stability.longer_anchors import Search, Searched, least_added
 from backstay.stability.slip.from_section import Force, StageOfWork, slip_model
-from backstay.stability.slip.model import AnchorForce, Convention, Floats, ShearForce, SlipModel
+from backstay.stability.slip.model import Convention, ShearForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
 from backstay.stability.slip.pile_shear import wall_shear
 from backstay.stability.slip.result import Method
 from backstay.stability.slip.search_result import Minimum, SearchResult
-from backstay.trace import Step, heading, remark, state, trace, untraced
+from backstay.trace import Step, heading, remark, state, trace
 
 if TYPE_CHECKING:
     from backstay.wall import WallDesign
 
 Stages = Literal["all", "final"]
-Search = Callable[[SlipModel, SearchOptions], SearchResult]
 
 
 def every_form(model: SlipModel, options: SearchOptions) -> SearchResult:
@@ -46,8 +44,6 @@ def every_form(model: SlipModel, options: SearchOptions) -> SearchResult:
     return search(model, options=options)
 
 
-ROUNDS = 8
-"""Greatest number of searches anew with longer anchors."""
 BESIDE = 1e-3
 """Surfaces come out in front of the wall by this share of the height at least."""
 REACH = 3.0
@@ -132,18 +128,21 @@ def design_overall(
     search: how the least safe surfaces of a model are found; force, convention: of the anchors.
     """
     given = options or SearchOptions()
-    target = basis.overall_safety
+    target = section.targets.overall_safety or basis.overall_safety.value
     site = _Site(section, ground, anchors, wall, force, convention)
     with trace() as shear:
         plans = [(stage, site.piles(stage)) for stage in stages_of_work(section, ground, stages)]
     done = [_search(site, stage, piles, {}, search, given) for stage, piles in plans]
-    short = any(s.safety < target.value for s in done)
-    more = _lengths(site, plans, done, target.value, search, given) if short else None
-    checks = [_check(s, target.value, basis, more, anchors, shear.steps, force) for s in done]
+    short = any(s.safety < target for s in done)
+    more = site.longer(plans, done, target, search) if short else None
+    checks = [_check(s, target, basis, more, anchors, shear.steps, force) for s in done]
     return OverallDesign(
-        target.value, tuple(done), more, _notes(done), tuple(checks),
+        target, tuple(done), more, _notes(done), tuple(checks),
         (*shear.steps, *(step for c in checks for step in c.steps)),
     )  # fmt: skip
+
+
+_Plan = tuple[StageOfWork, tuple[ShearForce, ...]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -172,9 +171,17 @@ class _Site:
             convention=self.convention, piles=piles, added=added,
         )  # fmt: skip
 
-
-_Plan = tuple[StageOfWork, tuple[ShearForce, ...]]
-_Met = tuple[_Plan, Minimum]
+    def longer(
+        self, plans: Sequence[_Plan], done: Sequence[StageSafety], target: float, search: Search
+    ) -> Lengthened | None:
+        """Return the least lengths by row that reach the target, or None where none within reach does."""
+        cases = [
+            Searched(partial(self.model, stage, piles), target, one.options, one.found)
+            for (stage, piles), one in zip(plans, done, strict=True)
+        ]
+        rows = [a.row for a in self.anchors]
+        found = least_added(cases, rows, search, most=REACH * self.ground.H)
+        return None if found is None else replace(found, safety=found.safety * target)
 
 
 def _search(
@@ -188,101 +195,6 @@ def _search(
     found = search(model, limited)
     least = found.critical
     return StageSafety(stage, model, limited, found, inf if least is None else least.F)
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """A row with the length added to it."""
-
-    row: int
-    added: float = 0.0
-
-    def longer(self, added: float) -> _Row:
-        return _Row(self.row, self.added + added)
-
-
-@dataclass(frozen=True, slots=True)
-class _Surface:
-    """A surface with the safety it has, and the row that would help it soonest."""
-
-    safety: float
-    corners: tuple[int, ...]
-
-
-def _lengths(
-    site: _Site, plans: Sequence[_Plan], done: Sequence[StageSafety], target: float,
-    search: Search, options: SearchOptions,
-) -> Lengthened | None:  # fmt: skip
-    """Return the least lengths by row, or None where none within reach is enough."""
-    met: list[_Met] = []
-    current = list(done)
-    rows = [_Row(a.row) for a in site.anchors]
-    tried = 0
-    for _ in range(ROUNDS):
-        for plan, stage in zip(plans, current, strict=True):
-            met += [(plan, m) for m in stage.found.minima if target > m.F]
-
-        def judge(longer: Sequence[_Row], met: Sequence[_Met] = tuple(met)) -> list[_Surface]:
-            added = {r.row: r.added for r in longer}
-            return [_judged(site, plan, least, added, options) for plan, least in met]
-
-        with untraced():
-            found = least_lengths(judge, rows, target, REACH * site.ground.H)
-        if found is None:
-            return None
-        tried += found.tried
-        added = dict(found.added)
-        current = [_search(site, s, p, added, search, options) for s, p in plans]
-        least = min(s.safety for s in current)
-        if least >= target * (1 - 1e-3):
-            return Lengthened(added, least, tried)
-    return None
-
-
-def _judged(
-    site: _Site, plan: _Plan, least: Minimum, added: dict[int, float], options: SearchOptions
-) -> _Surface:
-    model = site.model(*plan, added)
-    given: dict[str, Any] = {
-        "method": options.method, "slices": options.slices, "side_force": options.side_force,
-    }  # fmt: skip
-    if least.circle is not None:
-        result = analyse_circle(model, least.circle, **given)
-    else:
-        result = analyse_surface(model, least.points, **given)
-    points = least.points
-    safety = result.F if result.converged else -inf
-    helps = {int(a.name.split()[-1]): missing(a, points) for a in model.anchors}
-    short = {row: length for row, length in helps.items() if length > STEP}
-    if not short:
-        # no row gives more on this surface however long: name one, its length will not do
-        return _Surface(safety, (min(helps, default=1),))
-    return _Surface(safety, (min(short, key=lambda r: short[r]),))
-
-
-def missing(anchor: AnchorForce, points: Floats) -> float:
-    """Return how much longer (m) a row has to be to give all it can on a surface."""
-    s = crossing(anchor, points)
-    if s is None:
-        return 0.0
-    ends = anchor.free + anchor.bond - max(s, anchor.free)
-    wanted = min(anchor.bond, anchor.total / anchor.pullout)
-    return max(0.0, wanted - ends)
-
-
-def crossing(anchor: AnchorForce, points: Floats) -> float | None:
-    """Return the length from the head at which an anchor leaves the mass above a surface, or None."""
-    last: float | None = None
-    for (x1, y1), (x2, y2) in pairwise(points):
-        dx, dy = x2 - x1, y2 - y1
-        determinant = anchor.dy * dx - anchor.dx * dy
-        if abs(determinant) < 1e-12 * hypot(dx, dy):
-            continue
-        s = ((y1 - anchor.y) * dx - (x1 - anchor.x) * dy) / determinant
-        t = (anchor.dx * (y1 - anchor.y) - anchor.dy * (x1 - anchor.x)) / determinant
-        if s >= 0.0 and -1e-9 <= t <= 1.0 + 1e-9:
-            last = max(s, last or 0.0)
-    return last
 
 
 def _check(
@@ -309,10 +221,10 @@ def _check(
         )
         if more is not None:
             parts = ", ".join(
-                f"row {a.row} by {{length:{more.added[a.row]:.6g}}} "
-                f"to {{length:{a.unbonded_length + more.added[a.row]:.6g}}}"
+                f"row {a.row} by {{length:{more.added.get(a.row, 0.0):.6g}}} "
+                f"to {{length:{a.unbonded_length + more.added.get(a.row, 0.0):.6g}}}"
                 for a in anchors
-                if more.added[a.row] > 0.0
+                if more.added.get(a.row, 0.0) > 0.0
             )
             remedy = f"lengthen the unbonded part of {parts}, or the bond by as much"
     return safety_check(

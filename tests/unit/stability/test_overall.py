@@ -10,13 +10,8 @@ import pytest
 
 from backstay.checks import Verdict
 from backstay.ground import profile
-from backstay.stability.overall import (
-    OverallDesign,
-    crossing,
-    design_overall,
-    missing,
-    stages_of_work,
-)
+from backstay.stability.crossing import crossing, missing
+from backstay.stability.overall import OverallDesign, design_overall, stages_of_work
 from backstay.stability.slip.circles import search_circles
 from backstay.stability.slip.model import AnchorForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
