@@ -25,6 +25,8 @@ from backstay.records.entries import State
 _TEXT = 1.7
 _PITCH = 2 * RADIUS + 1.1
 _ROWS_APART = 2 * RADIUS + 4.2
+_ABOVE = 1.42 * RADIUS + 0.45
+"""Of the number of an anchor above its middle: clear of the ring of one that stands out."""
 _LEFT, _RIGHT = 16.0, 8.0
 _HEAD, _FOOT = 9.0, 9.0
 _LEGEND = 6.2
@@ -177,8 +179,9 @@ def _band(
         for place, x in zip(here, _spread(wanted, _PITCH, low, high), strict=True):
             at = (x, y(place.depth))
             draw_state(board, at, place.state, outlier=place.outlier)
-            up = RADIUS * (1.5 if place.outlier else 1.25) + 0.45
-            board.write((x, at[1] + up), f"{place.number}", size=1.5, align="centre", masked=True)
+            board.write(
+                (x, at[1] + _ABOVE), f"{place.number}", size=1.5, align="centre", masked=True
+            )
     _stations(board, units, scale, (near, far), y(scale.low) - 2.0)
     if scale.bands > 1:
         words = f"band {band + 1} of {scale.bands}"
@@ -220,7 +223,7 @@ def _stations(
         words = f"{k * step:g}"
         if k == first:
             words += f" {unit(units)}"
-        board.write((x, y - 3.4), words, size=1.5, align="centre", masked=True)
+        board.write((x, y - 3.4), words, size=1.5, align="centre")
         k += 1
     if k == first:
         board.write((x0, y - 3.4), f"{length(near, units)} {unit(units)}", size=1.5)

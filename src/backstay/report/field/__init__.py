@@ -15,11 +15,10 @@ if TYPE_CHECKING:
     from backstay.report.field.field_sheets import write_field_sheets
     from backstay.report.field.register_book import write_register
     from backstay.report.field.submittal_page import write_submittal_page
-    from backstay.report.field.summary import WallSummary, write_summary
+    from backstay.report.field.summary import write_summary
 
 __all__ = [
     "AnchorPaper",
-    "WallSummary",
     "paper_of",
     "write_anchor_pages",
     "write_field_sheets",
@@ -28,7 +27,7 @@ __all__ = [
     "write_summary",
 ]
 _WHERE = {
-    "AnchorPaper": "anchor_paper", "WallSummary": "summary", "paper_of": "anchor_paper",
+    "AnchorPaper": "anchor_paper", "paper_of": "anchor_paper",
     "write_anchor_pages": "anchor_pages", "write_field_sheets": "field_sheets",
     "write_register": "register_book", "write_submittal_page": "submittal_page",
     "write_summary": "summary",

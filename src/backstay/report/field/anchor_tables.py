@@ -72,7 +72,13 @@ def _open(outcome: Outcome, units: UnitSystem) -> dict[str, str]:
 
 def findings(found: Sequence[Finding], units: UnitSystem) -> list[dict[str, str]]:
     """Return findings, each with the weight it has: stop, refused, withholds, judged."""
-    return [{"weight": weight(f), "text": said(f.text, units)} for f in found]
+    return [
+        {
+            "weight": weight(f), "text": said(f.text, units),
+            "clause": source(f.cite) if f.cite else "",
+        }
+        for f in found
+    ]  # fmt: skip
 
 
 def weight(finding: Finding) -> str:

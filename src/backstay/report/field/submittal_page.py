@@ -54,7 +54,9 @@ def _page(review: SubmittalReview, units: UnitSystem) -> dict[str, Any]:
     rows = ", ".join(str(row) for row in submittal.rows)
     return {
         "kind": "submittal", "title": f"Submittal {short(submittal.submittal, 40)}",
-        "place": f"{short(submittal.part, 40)}, " + (f"rows {rows}" if rows else "every row"),
+        "place": f"{short(submittal.part, 40)}, " + (
+            f"row{'s' * (len(submittal.rows) > 1)} {rows}" if rows else "every row"
+        ),
         "verdict": {"revise": "revise and submit again"}.get(review.decision, review.decision),
         "bad": review.decision == "revise",
         "reason": _reason(review, len(failed), len(met), units),

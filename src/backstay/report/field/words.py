@@ -57,7 +57,7 @@ def source(citation: Citation) -> str:
         return typeset(
             f"common practice: {citation.clause}" if citation.clause else "common practice"
         )
-    mark = f" {MEMORY_MARK}" if citation.provenance == "memory" else ""
+    mark = f"\u00a0{MEMORY_MARK}" if citation.provenance == "memory" else ""
     return typeset(f"{citation.document}{where}") + mark
 
 
