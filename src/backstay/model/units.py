@@ -209,6 +209,7 @@ MomentPerLength = Annotated[float, QUANTITIES["moment per length"], _Door("momen
 Ratio = Annotated[float, QUANTITIES["ratio"], _Door("ratio")]
 Count = Annotated[float, QUANTITIES["count"], _Door("count")]
 Duration = Annotated[float, QUANTITIES["duration"], _Door("duration")]
+Volume = Annotated[float, QUANTITIES["volume"], _Door("volume")]
 Minutes = Annotated[float, QUANTITIES["minutes"], _Door("minutes")]
 Percent = Annotated[float, QUANTITIES["percent"], _Door("percent")]
 

@@ -1,0 +1,211 @@
+"""The field book: what happened on site, entry by entry, as the crew writes it.
+
+It is a file of its own, in the units that it names. Its entries are facts: jacks with their
+certificates, holes, tendons, grout, cubes, lock-offs, lift-offs, loads read, repairs, replacements,
+remarks, and photographs or files beside it. Readings of load tests come as tables.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from backstay.fieldbook.moments import When, Zone
+from backstay.model.entry import Entry, Name, Note
+from backstay.model.submittal import PositiveArea, PositiveForce, SubmittedCalibration
+from backstay.model.units import (
+    Angle,
+    Count,
+    Force,
+    GaugePressure,
+    Length,
+    PositiveLength,
+    PositiveSmallLength,
+    Ratio,
+    SmallLength,
+    SteelModulus,
+    Strength,
+    Volume,
+)
+from backstay.quantity import UnitSystem
+
+Text = Annotated[Note, Field(min_length=1)]
+Depth = Annotated[Length, Field(ge=0)]
+_Pressure = Annotated[GaugePressure, Field(ge=0)]
+_Slope = Annotated[Angle, Field(gt=-1.5708, lt=1.5708)]
+
+
+class Happened(Entry):
+    """The common form of what happened to one anchor."""
+
+    anchor: Name = Field(description="as the register calls it; row and number may do, as in 1-007")
+    on: When = Field(description="day, with the time of day where it is known")
+    exception: Note = Field(
+        default="", description="why it is recorded although it does not fit the life of the anchor"
+    )
+
+
+class BookedJack(Entry):
+    """A jack with its gauge, and the certificate that calibrates them together."""
+
+    name: Name
+    gauge: Name
+    ram_area: PositiveArea
+    capacity: PositiveForce = Field(description="greatest load")
+    stroke: PositiveSmallLength
+    calibration: SubmittedCalibration
+
+
+class BookedStratum(Entry):
+    """One line of a drill log, between two depths along the hole."""
+
+    top: Depth
+    bottom: Depth
+    description: Note = ""
+    kind: Note = Field(default="", description="of ground, as the project names it")
+    water: Note = Field(default="", description="strikes and flow")
+    loss: Note = Field(default="", description="of flush")
+
+
+class BookedHole(Happened):
+    """A hole, with its log."""
+
+    diameter: PositiveSmallLength
+    length: PositiveLength
+    inclination: _Slope | None = None
+    skew: _Slope | None = None
+    strata: tuple[BookedStratum, ...] = Field(default=(), max_length=200)
+    water: Note = ""
+    losses: Note = ""
+    casing: Depth | None = Field(default=None, description="length that was cased")
+    creeps: bool | None = Field(
+        default=None,
+        description="whether the ground met along the bond creeps, where it was judged",
+    )
+    rig: Note = ""
+    crew: Note = ""
+    method: Note = ""
+
+
+class BookedTendon(Happened):
+    """The tendon as built, with its mill certificate. Loads and area are of the whole tendon."""
+
+    certificate: Name = Field(description="number of the mill certificate")
+    area: PositiveArea = Field(description="measured, of the whole tendon")
+    modulus: Annotated[SteelModulus, Field(gt=0)]
+    guaranteed: PositiveForce = Field(description="guaranteed strength of the whole tendon")
+    measured: PositiveForce | None = Field(default=None, description="strength as measured")
+    proof_load: PositiveForce | None = Field(default=None, description="load at 0.1 % strain")
+    free_length: PositiveLength = Field(description="from the bearing plate to the bond")
+    bond_length: PositiveLength
+    regroutable: bool | None = Field(
+        default=None, description="whether tubes for re-grouting are in the hole"
+    )
+    tendon: Note = ""
+    heat: Note = ""
+
+
+class BookedGrout(Happened):
+    """One grouting."""
+
+    stage: Literal["primary", "post"] = "primary"
+    water_cement: Annotated[Ratio, Field(gt=0, le=2)]
+    volume: Annotated[Volume, Field(gt=0)]
+    pressure: _Pressure | None = None
+    cement: Note = ""
+    admixtures: Note = ""
+    method: Note = ""
+    crew: Note = ""
+
+
+class BookedCubes(Happened):
+    """Cubes (or cylinders) of an anchor's grout, crushed at one age."""
+
+    sample: Name
+    age: Annotated[Count, Field(gt=0)] = Field(description="days")
+    strengths: tuple[Annotated[Strength, Field(gt=0)], ...] = Field(min_length=1, max_length=20)
+    shape: Literal["cube", "cylinder"] = "cube"
+
+
+class BookedLockOff(Happened):
+    """A lock-off."""
+
+    jack_load: PositiveForce = Field(description="at the jack when the head was locked")
+    load: PositiveForce | None = Field(default=None, description="in the tendon once it was seated")
+    seating: Annotated[SmallLength, Field(ge=0)] | None = Field(
+        default=None, description="draw-in as measured at the head"
+    )
+    head: Literal["wedges", "shims", "nut"] = "wedges"
+    jack: Note = ""
+    certificate: Note = ""
+
+
+class BookedLiftOff(Happened):
+    """A lift-off."""
+
+    load: PositiveForce = Field(description="at which the head comes off its seat")
+    jack: Note = ""
+    certificate: Note = ""
+
+
+class BookedLoad(Happened):
+    """The load of a locked-off anchor, read later at a load cell."""
+
+    load: Annotated[Force, Field(ge=0)]
+    cell: Note = ""
+
+
+class BookedRepair(Happened):
+    """Work on an anchor that did not do."""
+
+    work: Text
+    why: Text
+
+
+class BookedReplacement(Happened):
+    """An anchor is given up for another, which enters the register with it."""
+
+    replacement: Name = Field(description="name of the new anchor")
+    why: Text
+    free_length: PositiveLength | None = Field(default=None, description="where it is another")
+    bond_length: PositiveLength | None = Field(default=None, description="where it is another")
+    inclination: _Slope | None = Field(default=None, description="where it is another")
+
+
+class BookedRemark(Entry):
+    """A remark on an anchor, or on the work as a whole."""
+
+    text: Text
+    on: When
+    anchor: Name | None = None
+
+
+class BookedFile(Entry):
+    """A photograph or a file, beside the book."""
+
+    path: Name = Field(description="from the folder of the book")
+    on: When
+    caption: Note = ""
+    anchor: Name | None = None
+
+
+class FieldBook(Entry):
+    """A field book."""
+
+    field_book: Name = Field(description="its name or number")
+    units: UnitSystem = Field(description="SI or US: the unit of every bare number in it")
+    zone: Zone = Field(default=None, description="time zone, such as -05:00; else the machine's")
+    note: Note = ""
+    jacks: tuple[BookedJack, ...] = ()
+    drilled: tuple[BookedHole, ...] = ()
+    tendons: tuple[BookedTendon, ...] = ()
+    grouted: tuple[BookedGrout, ...] = ()
+    cubes: tuple[BookedCubes, ...] = ()
+    locked_off: tuple[BookedLockOff, ...] = ()
+    lifted_off: tuple[BookedLiftOff, ...] = ()
+    loads: tuple[BookedLoad, ...] = ()
+    repairs: tuple[BookedRepair, ...] = ()
+    replacements: tuple[BookedReplacement, ...] = ()
+    remarks: tuple[BookedRemark, ...] = ()
+    files: tuple[BookedFile, ...] = ()

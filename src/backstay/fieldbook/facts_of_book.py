@@ -1,0 +1,131 @@
+"""The entries of a field book as facts, each with its place in the book and when it happened."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from backstay.fieldbook.book import (
+    BookedCubes,
+    BookedGrout,
+    BookedHole,
+    BookedJack,
+    BookedLiftOff,
+    BookedLoad,
+    BookedLockOff,
+    BookedRepair,
+    BookedReplacement,
+    BookedTendon,
+    FieldBook,
+    Happened,
+)
+from backstay.fieldbook.moments import Moment
+from backstay.model.document import Path
+from backstay.model.entry import Entry
+from backstay.records.entries import RegisterLine
+from backstay.records.facts import (
+    Drilled,
+    Fact,
+    Grouted,
+    GroutStrength,
+    JackCertified,
+    LiftedOff,
+    LoadRead,
+    LockedOff,
+    Planned,
+    Remark,
+    Repaired,
+    Replaced,
+    StratumMet,
+    TendonPlaced,
+)
+from backstay.stressing.jack import Calibration, CalibrationPoint, Jack
+
+PLAIN: dict[str, tuple[type[Happened], Any]] = {
+    "drilled": (BookedHole, Drilled), "tendons": (BookedTendon, TendonPlaced),
+    "grouted": (BookedGrout, Grouted), "cubes": (BookedCubes, GroutStrength),
+    "locked_off": (BookedLockOff, LockedOff), "lifted_off": (BookedLiftOff, LiftedOff),
+    "loads": (BookedLoad, LoadRead), "repairs": (BookedRepair, Repaired),
+}  # fmt: skip
+"""Lists of the book whose entries have the fields of a fact, by the same names."""
+LATE = frozenset({"locked_off", "lifted_off", "loads", "repairs", "replacements"})
+"""Lists of what follows a test: a day alone counts as its end."""
+MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()}
+"""How the book writes each kind of fact."""
+
+
+@dataclass(frozen=True, slots=True)
+class Booked:
+    """A fact of the book: where it stands, when it happened, whether a day alone is its end.
+
+    on: None for what has no day of its own (a jack counts from its certificate).
+    """
+
+    path: Path
+    fact: Fact
+    on: Moment | None
+    late: bool = False
+    exception: str = ""
+
+
+def booked(
+    book: FieldBook, names: dict[Path, str], register: dict[str, RegisterLine]
+) -> Iterator[Booked]:
+    """Yield the facts of a book in the order in which they are recorded.
+
+    names: of the register, by the place of each anchor in the book. Files are not among them.
+    Raises DesignError for a certificate on which no line can stand.
+    """
+    for i, jack in enumerate(book.jacks):
+        yield Booked(("jacks", i), JackCertified(jack=jack_of(jack)), None)
+    for key, (_, kind) in PLAIN.items():
+        for i, entry in enumerate(getattr(book, key)):
+            path: Path = (key, i)
+            fields = {
+                k: getattr(entry, k)
+                for k in type(entry).model_fields
+                if k not in ("on", "exception")
+            }
+            fields["anchor"] = names[(*path, "anchor")]
+            if "strata" in fields:
+                fields["strata"] = tuple(StratumMet(**dict(s)) for s in entry.strata)
+            yield Booked(path, kind(**fields), entry.on, key in LATE, entry.exception)
+    for i, one in enumerate(book.replacements):
+        yield from _replacement(("replacements", i), one, names, register)
+    for i, remark in enumerate(book.remarks):
+        path = ("remarks", i)
+        yield Booked(
+            path, Remark(text=remark.text, anchor=names.get((*path, "anchor"), "")), remark.on
+        )
+
+
+def jack_of(jack: BookedJack) -> Jack:
+    """Return the jack of a book. Raises DesignError."""
+    paper = jack.calibration
+    points = tuple(CalibrationPoint(p.pressure, p.load) for p in paper.points)
+    return Jack(
+        name=jack.name, gauge=jack.gauge, ram_area=jack.ram_area, capacity=jack.capacity,
+        stroke=jack.stroke,
+        calibration=Calibration(
+            certificate=paper.certificate, on=paper.on, expires=paper.expires, points=points
+        ),
+    )  # fmt: skip
+
+
+def _replacement(
+    path: Path, one: BookedReplacement, names: dict[Path, str], register: dict[str, RegisterLine]
+) -> Iterator[Booked]:
+    """Yield the new anchor in the place of the old one, and that it replaces it."""
+    old = register[names[(*path, "anchor")]]
+    changes = {
+        key: value for key in ("free_length", "bond_length", "inclination")
+        if (value := getattr(one, key)) is not None
+    }  # fmt: skip
+    planned = Planned(
+        anchor=one.replacement, part=old.part, row=old.row, number=old.number, pile=old.pile,
+        trial=old.trial, design=replace(old.design, **changes), replaces=old.anchor,
+    )  # fmt: skip
+    yield Booked(path, planned, one.on, True, one.exception)
+    replaced = Replaced(anchor=old.anchor, replacement=one.replacement, why=one.why)
+    yield Booked(path, replaced, one.on, True, one.exception)
