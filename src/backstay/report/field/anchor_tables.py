@@ -65,8 +65,8 @@ def criterion_name(id: str) -> str:
 def _open(outcome: Outcome, units: UnitSystem) -> dict[str, str]:
     state = "waiting" if outcome.state == "waiting" else "not known"
     return {
-        "name": criterion_name(outcome.id), "value": "–", "limit": said(outcome.words, units),
-        "used": "–", "clause": "", "verdict": state, "note": "",
+        "name": criterion_name(outcome.id), "value": "–", "limit": "–",
+        "used": "–", "clause": "", "verdict": state, "note": sentence_of(outcome.words, units),
     }  # fmt: skip
 
 

@@ -162,7 +162,9 @@ def _limits(
 
 def _nothing(canvas: Canvas, words: str) -> None:
     left, top, right, bottom = _FIELD
-    canvas.text(((left + right) / 2, (top + bottom) / 2), words, size=SMALL + 1, anchor="middle")
+    canvas.text(
+        ((left + right) / 2, (top + bottom) / 2), words, size=SMALL + 1, anchor="middle", halo=True
+    )
 
 
 def load_loss_figure(
