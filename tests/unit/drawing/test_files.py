@@ -134,7 +134,7 @@ def test_figure_embeds_in_a_typeset_page_without_warnings(figure, case) -> None:
 
 def test_write_drawings_writes_all_and_the_same_bytes(tmp_path: Path) -> None:
     read = project(CASES["two-row-sand"])
-    design = SimpleNamespace(project=read, sections=(stand_in(read.sections[0]),))
+    design = SimpleNamespace(project=read, sections=(stand_in(read.sections[0]),), slopes=())
     paths = write_drawings(design, tmp_path / "new", US)
     assert [p.name for p in paths] == [
         f"{kind}-A.{end}" for kind in ("section", "elevation") for end in ("dxf", "svg", "pdf")
