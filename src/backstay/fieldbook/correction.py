@@ -11,13 +11,11 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 from pydantic_core import PydanticCustomError
 
 from backstay.errors import Fault, ProjectError
-from backstay.fieldbook.book import BookedJack
-from backstay.fieldbook.facts_of_book import MODELS
+from backstay.fieldbook.facts_of_book import quantity_of
 from backstay.fieldbook.moments import moment_of
 from backstay.model.faults import likely
-from backstay.model.fields import Kind
 from backstay.model.units import parse
-from backstay.quantity import QUANTITIES, Quantity, UnitSystem
+from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.records.entries import Entry
 from backstay.records.facts import JackCertified
 from backstay.stressing.record import Reading
@@ -26,7 +24,6 @@ _OF_READING: Mapping[str, str] = {
     "minute": "minutes", "gauge": "gauge pressure", "load": "force", "reference": "small length",
     "share": "ratio", "target": "ratio",
 }  # fmt: skip
-_OTHERS: Mapping[str, str] = {"jack_length": "length", "design_load": "force"}
 _FIXED = frozenset({"anchor", "test", "number", "sha256", "size", "procedure", "design"})
 _YES, _NO = ("yes", "true"), ("no", "false")
 
@@ -130,7 +127,7 @@ def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     choices = get_args(declared)
     if text.casefold() == "none" and type(None) in choices:
         return None
-    quantity = _quantity(holder, key)
+    quantity = quantity_of(holder, key)
     listed = get_origin(declared) is tuple
     if quantity is not None:
         if listed:
@@ -156,14 +153,3 @@ def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     if words and text not in words:
         raise ValueError(f"this is not one of the choices: {', '.join(words)}")
     return text
-
-
-def _quantity(holder: Any, key: str) -> Quantity | None:
-    """Return the quantity that a field of a fact has, as the field book writes it."""
-    model = MODELS.get(type(holder)) or (BookedJack if hasattr(holder, "ram_area") else None)
-    info = model.model_fields.get(key) if model else None
-    if info is not None:
-        kind = Kind.of_field(info)
-        inner = kind.child(0, ()) if get_origin(info.annotation) is tuple else None
-        return (inner or kind).quantity
-    return QUANTITIES[_OTHERS[key]] if key in _OTHERS else None

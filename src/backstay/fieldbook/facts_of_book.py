@@ -23,6 +23,8 @@ from backstay.fieldbook.book import (
 from backstay.fieldbook.moments import Moment
 from backstay.model.document import Path
 from backstay.model.entry import Entry
+from backstay.model.fields import Kind
+from backstay.quantity import QUANTITIES, Quantity
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import (
     Drilled,
@@ -51,8 +53,11 @@ PLAIN: dict[str, tuple[type[Happened], Any]] = {
 """Lists of the book whose entries have the fields of a fact, by the same names."""
 LATE = frozenset({"locked_off", "lifted_off", "loads", "repairs", "replacements"})
 """Lists of what follows a test: a day alone counts as its end."""
-MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()}
+MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()} | {
+    Jack: BookedJack
+}
 """How the book writes each kind of fact."""
+_OTHERS = {"jack_length": "length", "design_load": "force"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,3 +134,13 @@ def _replacement(
     yield Booked(path, planned, one.on, True, one.exception)
     replaced = Replaced(anchor=old.anchor, replacement=one.replacement, why=one.why)
     yield Booked(path, replaced, one.on, True, one.exception)
+
+
+def quantity_of(fact: object, key: str) -> Quantity | None:
+    """Return the quantity of a field of a fact (of each value, where there are several)."""
+    model = MODELS.get(type(fact))
+    info = model.model_fields.get(key) if model else None
+    if info is None:
+        return QUANTITIES[_OTHERS[key]] if key in _OTHERS else None
+    kind = Kind.of_field(info)
+    return (kind.child(0, ()) or kind).quantity

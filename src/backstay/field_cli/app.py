@@ -1,0 +1,66 @@
+"""The application that the field commands hang on, their options, and words to standard error."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+ACCEPTED, NOT_ACCEPTED, WRONG_INPUT = 0, 1, 2
+
+app = typer.Typer(
+    name="field",
+    help="Test, accept, lock off and record the anchors of a project.",
+    epilog="Exit status: 0 done or accepted, 1 not accepted or not over, 2 the input is wrong and "
+    "nothing was recorded, 3 the program failed.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
+Anchor = Annotated[
+    str, typer.Argument(metavar="ANCHOR", help="Name of an anchor; row and number may do: 1-7.")
+]
+Anchors = Annotated[
+    list[str] | None,
+    typer.Argument(metavar="[ANCHOR]...", help="Names of anchors; row and number may do: 1-7."),
+]
+Kept = Annotated[
+    str,
+    typer.Option(
+        "--records", metavar="PATH|URL", envvar="BACKSTAY_RECORDS",
+        help="Field records: a file, or a PostgreSQL address; FILE.records if not given.",
+    ),
+]  # fmt: skip
+Units = Annotated[
+    Literal["SI", "US"] | None,
+    typer.Option("--units", metavar="SI|US", case_sensitive=False, help="Units to show; those of the file if not given."),
+]  # fmt: skip
+By = Annotated[str, typer.Option("--by", metavar="NAME", help="Who records it.")]
+On = Annotated[
+    str,
+    typer.Option("--on", metavar="WHEN", help='When it happened, "2026-03-02 09:30"; now if not given.'),
+]  # fmt: skip
+Output = Annotated[
+    Path | None, typer.Option("--output", "-o", metavar="PATH", help="What to write.")
+]
+Json = Annotated[bool, typer.Option("--json", help="Print it as JSON instead.")]
+Exception_ = Annotated[
+    str,
+    typer.Option(
+        "--exception", metavar="WORDS", help="Record it although it does not fit, and why."
+    ),
+]
+
+
+def say(words: str) -> None:
+    """Say something to a person, on standard error."""
+    typer.echo(words, err=True)
+
+
+def refuse(words: str) -> typer.Exit:
+    """Say what is wrong with the input, and return what ends the command."""
+    say(words)
+    return typer.Exit(WRONG_INPUT)

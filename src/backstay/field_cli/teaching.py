@@ -1,0 +1,63 @@
+"""What tests teach of the bond, and what a failed anchor does to the wall."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import typer
+
+from backstay.field_cli.app import ACCEPTED, NOT_ACCEPTED, Anchor, File, Kept, Units, app, refuse
+from backstay.field_cli.work import designed, work
+
+
+@app.command()
+def learn(file: File, kept: Kept = "", units: Units = None) -> None:
+    """Print what the tests teach of the bond, failures to expect, and anchors that stand out."""
+    with work(file, kept, units) as job:
+        from backstay.fieldbook.taught import taught
+        from backstay.terminal.field_lessons import print_lessons
+
+        lines = job.lines()
+        found = taught(job.records, job.rules, designed(job.project), lines)
+        if not found.tests:
+            raise refuse("No test shows anything of the bond yet.")
+        print_lessons(found, job.units)
+
+
+@app.command()
+def derate(
+    file: File,
+    anchor: Anchor,
+    rate: Annotated[
+        Literal["rule", "proven"],
+        typer.Option("--rate", help="Down-rate by the rule of the practice, or by the load that was proven."),
+    ] = "rule",
+    kept: Kept = "",
+    units: Units = None,
+) -> None:  # fmt: skip
+    """Print what an anchor that failed may carry, and what that does to neighbours and wall."""
+    with work(file, kept, units) as job:
+        from backstay.fieldbook.judged import judged_tests
+        from backstay.stressing.derating import derate as derated
+        from backstay.terminal.field_lessons import print_derating
+
+        name = job.meant([anchor])[0]
+        found = {one.line.anchor: one for one in judged_tests(job.records, job.rules, job.lines())}
+        mine = found.get(name)
+        if mine is None:
+            raise refuse(f"{name}: no test has begun; only a test shows what it holds.")
+        if mine.judgement.decision != "not accepted":
+            raise refuse(
+                f"{name} is judged: {mine.judgement.decision}. Only an anchor that failed is down-rated."
+            )
+        proven = {
+            other: one.judgement.evaluation.held_load for other, one in found.items()
+            if one.judgement.decision == "accepted" and one.judgement.evaluation.held_load is not None
+        }  # fmt: skip
+        held = mine.judgement.evaluation.held_load
+        result = derated(
+            designed(job.project), name, held, job.rules, rate=rate,
+            proven={n: load for n, load in proven.items() if load is not None},
+        )  # fmt: skip
+        print_derating(result, job.units)
+        raise typer.Exit(ACCEPTED if result.carries else NOT_ACCEPTED)

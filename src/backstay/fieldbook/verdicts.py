@@ -1,0 +1,40 @@
+"""A verdict as a fact: what the judgement of a closed test says, signed by the engineer."""
+
+from __future__ import annotations
+
+from backstay.checks import expand
+from backstay.fieldbook.judged import JudgedTest
+from backstay.quantity import UnitSystem
+from backstay.records.facts import VerdictIssued
+from backstay.records.refusal import RefusedError
+
+
+def verdict_of(
+    one: JudgedTest, units: UnitSystem, *, signed_by: str, licence: str = "", against: str = ""
+) -> VerdictIssued:
+    """Return the verdict of a test to sign.
+
+    against: why the engineer does not accept it although its criteria are met. Nothing makes
+    accepted what the criteria do not: Raises RefusedError where there is no decision yet.
+    """
+    judgement = one.judgement
+    decision = judgement.decision
+    reasons: tuple[str, ...] = (expand(judgement.reason, units),)
+    where = f"{one.line.anchor}: test {one.number}"
+    if not one.record.closed:
+        raise RefusedError(
+            f"{where} is not over: close it first (readings --over, or --stopped WHY)"
+        )
+    if against:
+        decision, reasons = "not accepted", (against, *reasons)
+    if decision not in ("accepted", "not accepted"):
+        raise RefusedError(f"{where} has no decision to sign: {expand(judgement.reason, units)}")
+    return VerdictIssued(
+        anchor=one.line.anchor, test=one.number, decision=decision,
+        design_load=one.record.procedure.design_load if decision == "accepted" else 0.0,
+        rules=one.record.procedure.rules, reasons=reasons, signed_by=signed_by, licence=licence,
+        criteria=tuple(
+            (c.name, c.quantity.text(c.demand, units), f"{c.sense.value} {c.quantity.text(c.capacity, units)}")
+            for c in judgement.checks
+        ),
+    )  # fmt: skip

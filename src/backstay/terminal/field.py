@@ -1,0 +1,205 @@
+"""The field on the terminal: register, plan of tests, submittals, and tests as they stand."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from itertools import groupby
+
+from rich.console import Console
+from rich.table import Table as RichTable
+from rich.text import Text
+
+from backstay.checks import expand
+from backstay.fieldbook.judged import JudgedTest
+from backstay.quantity import QUANTITIES, UnitSystem
+from backstay.records.entries import RegisterLine
+from backstay.stressing.judge import Judgement
+from backstay.stressing.plan import PlannedAnchor, TestPlan
+from backstay.stressing.rules import TestRules
+from backstay.stressing.submittal import SubmittalReview
+from backstay.tables import Table, Writer, sentence
+from backstay.terminal.checks import print_checks
+from backstay.terminal.console import page_console
+from backstay.terminal.table import print_table
+
+_STYLE = {"accepted": "bold", "not accepted": "bold red", "cannot be judged": "bold red"}
+CAUTION = (
+    "Nobody stands behind the jack or in line with the tendon while there is load on it. The tool "
+    "advises; the engineer of record decides."
+)
+
+
+def print_register(lines: Sequence[RegisterLine], units: UnitSystem) -> None:
+    """Print the anchors with their states, and how many are in each."""
+    w = Writer(units)
+    rows = [
+        (
+            a.anchor, "–" if a.pile is None else f"{a.pile}", _state(a), a.since.date().isoformat(),
+            w.cell(a.design.design_load, "force"), w.cell(a.design.test_load, "force"),
+            _tests(a), a.verdict or ("" if not a.tests else "open"),
+            w.cell(a.lift_off_load if a.lift_off_load is not None else a.lock_off_load, "force"),
+        )
+        for a in lines
+    ]  # fmt: skip
+    head = (
+        "Anchor", "Pile", "State", "Since", w.head("Design", "force"), w.head("Test", "force"),
+        "Tests", "Verdict", w.head("Locked", "force"),
+    )  # fmt: skip
+    counts = Counter(line.state for line in lines)
+    with page_console() as console:
+        print_table(console, Table("Register of anchors", head, tuple(rows), "lrllrrllr"))
+        console.print()
+        states = ", ".join(f"{n} {state}" for state, n in counts.items())
+        console.print(
+            Text(f"{len(lines)} anchors: {states}" if lines else "No anchor is in this state.")
+        )
+
+
+def _state(line: RegisterLine) -> str:
+    marks = [f"by {line.replaced_by}" if line.replaced_by else ""]
+    if line.exceptions:
+        marks.append(f"{line.exceptions} exception{'s' * (line.exceptions > 1)}")
+    if line.verdict_stale:
+        marks.append("sign anew")
+    said = "; ".join(mark for mark in marks if mark)
+    return f"{line.state} ({said})" if said else line.state
+
+
+def _tests(line: RegisterLine) -> str:
+    if not line.tests:
+        return ", ".join(line.design.tests)
+    return f"{line.test_kind} {line.test}{' (goes on)' * line.test_open}"
+
+
+def print_plan(plans: Sequence[TestPlan], rules: TestRules, units: UnitSystem) -> None:
+    """Print which test each anchor has, like ones together, and why."""
+    w = Writer(units)
+    with page_console() as console:
+        console.print(Text(f"Tests by the practice {rules.title}", style="bold"))
+        for plan in plans:
+            rows = []
+            for _, group in groupby(plan.anchors, key=_like):
+                members = list(group)
+                first = members[0]
+                rows.append(
+                    (
+                        _range(members), f"{len(members)}", " and ".join(first.tests),
+                        w.cell(first.design.test_load, "force"), f"{first.reason} ({first.clause})",
+                    )
+                )  # fmt: skip
+            head = ("Anchors", "", "Test", w.head("To", "force"), "Why")
+            print_table(console, Table(f"Plan of tests, {plan.part}", head, tuple(rows), "lrlrl"))
+
+
+def _like(one: PlannedAnchor) -> tuple[object, ...]:
+    return one.identity.row, one.identity.trial, one.tests, one.reason
+
+
+def _range(members: Sequence[PlannedAnchor]) -> str:
+    first, last = members[0].identity, members[-1].identity
+    if first == last:
+        return first.name
+    return f"{first.name} to {last.name.rsplit('-', 1)[-1]}"
+
+
+def print_submittal(review: SubmittalReview, units: UnitSystem) -> None:
+    """Print the decision on a submittal, and why."""
+    with page_console() as console:
+        style = "bold red" if review.decision == "revise" else "bold"
+        console.print(
+            Text(f"Submittal {review.submittal.submittal}: {review.decision.upper()}", style=style)
+        )
+        print_items(console, review.reasons(units))
+        met = sum(not item.failed for item in review.items)
+        console.print(Text(f"{met} of {len(review.items)} lines are met."))
+
+
+def print_standing(anchor: str, number: int, judgement: Judgement, units: UnitSystem) -> None:
+    """Print how a test stands in a few lines: at the jack one asks what comes next."""
+    with page_console() as console:
+        _head(console, anchor, number, "", judgement, units)
+        _rest(console, judgement, units)
+
+
+def print_judgements(found: Sequence[JudgedTest], units: UnitSystem) -> None:
+    """Print tests as judged: one in full, several each in short after a table of all."""
+    with page_console() as console:
+        if len(found) > 1:
+            _overview(console, found, units)
+        for one in found:
+            console.print()
+            kind = one.record.procedure.kind
+            _head(console, one.line.anchor, one.number, kind, one.judgement, units)
+            if len(found) == 1 and one.judgement.checks:
+                print_checks(console, one.judgement.checks, units)
+                print_items(
+                    console, [f"Waiting: {expand(o.words, units)}" for o in one.judgement.waiting]
+                )
+                console.print()
+            _rest(console, one.judgement, units)
+            _lift_off(console, one, units)
+        console.print()
+        console.print(Text(CAUTION, style="dim"))
+
+
+def _overview(console: Console, found: Sequence[JudgedTest], units: UnitSystem) -> None:
+    w = Writer(units)
+    rows = []
+    for one in found:
+        checks = one.judgement.checks
+        used = max((c.utilisation for c in checks), default=None)
+        rows.append(
+            (
+                one.line.anchor, f"{one.record.procedure.kind} {one.number}", one.judgement.decision,
+                w.cell(one.judgement.evaluation.held_load, "force"), "–" if used is None else f"{used:.0%}",
+                one.lift_off.standing if one.lift_off else "",
+            )
+        )  # fmt: skip
+    head = ("Anchor", "Test", "Decision", w.head("Held", "force"), "Most used", "Lift-off")
+    print_table(console, Table("Tests as judged", head, tuple(rows), "lllrrl"))
+
+
+def _head(
+    console: Console, anchor: str, number: int, kind: str, judgement: Judgement, units: UnitSystem
+) -> None:
+    words = f"Anchor {anchor}, {kind + ' ' if kind else ''}test {number}: "
+    text = Text(words, style="bold")
+    text.append(judgement.decision.upper(), style=_STYLE.get(judgement.decision, "bold"))
+    console.print(text)
+    print_items(console, [sentence(expand(judgement.reason, units))])
+
+
+def _rest(console: Console, judgement: Judgement, units: UnitSystem) -> None:
+    """Print findings and what is allowed next."""
+    held = judgement.evaluation.held_load
+    if judgement.decision == "not accepted" and held is not None:
+        print_items(console, [f"Greatest load held: {QUANTITIES['force'].text(held, units)}"])
+    if judgement.findings:
+        console.print(Text("Findings", style="bold"))
+        print_items(console, [expand(f.text, units) for f in judgement.findings])
+    if judgement.next:
+        console.print(Text("Allowed next", style="bold"))
+        print_items(
+            console, [f"{sentence(expand(n.words, units))} ({n.cite})" for n in judgement.next]
+        )
+
+
+def _lift_off(console: Console, one: JudgedTest, units: UnitSystem) -> None:
+    if one.lift_off is None:
+        return
+    console.print(Text("Lift-off", style="bold"))
+    print_items(console, [sentence(expand(one.lift_off.reason, units))])
+    print_items(
+        console, [f"{sentence(expand(n.words, units))} ({n.cite})" for n in one.lift_off.next]
+    )
+
+
+def print_items(console: Console, words: Sequence[str]) -> None:
+    """Print sentences as a list."""
+    for one in words:
+        grid = RichTable.grid(padding=(0, 1))
+        grid.add_column(width=1)
+        grid.add_column(ratio=1)
+        grid.add_row("-", Text(one))
+        console.print(grid)
