@@ -35,6 +35,8 @@ _TRADE_UNITS = (
     "psf = lbf / foot ** 2", "ksf = kip / foot ** 2", "tsf = 2000 * lbf / foot ** 2",
     "pcf = lbf / foot ** 3", "kcf = kip / foot ** 3", "plf = lbf / foot", "klf = kip / foot",
 )  # fmt: skip
+_POWER = re.compile(r"(?<=[a-z])([234])\b")
+"""A power written plainly: ft3, in2, mm4."""
 _POUND = re.compile(r"\b(?:lbs?|pounds?)\b")
 
 
@@ -73,8 +75,9 @@ def _to_internal(unit: str, quantity: Quantity) -> float | None:
     for own in (quantity.si, quantity.us):
         if plain in (_plain(own.label), own.pint, _plain(own.label).replace("**", "")):
             return 1.0 / own.factor
+    raised = _POWER.sub(r"**\1", plain)
     for spelling in dict.fromkeys(
-        (plain, _POUND.sub("lbf", plain))
+        (plain, raised, _POUND.sub("lbf", raised))
     ):  # "lb" is a force where a force is wanted
         in_si = _factor(spelling, quantity.si.pint)
         if in_si is not None:
