@@ -35,9 +35,8 @@ class BookText:
     def fault(self, path: Path, rule: str, accepted: str = "", hint: str = "") -> Fault:
         """Return a fault at a place of the book."""
         place, node = self.root.nearest(path), self.root.at(path)
-        return Fault(
-            place.line, place.column, spelt(path), rule, shown(node, self.text), accepted, hint
-        )
+        read = "" if node is None or isinstance(node.value, dict) else shown(node, self.text)
+        return Fault(place.line, place.column, spelt(path), rule, read, accepted, hint)
 
 
 def read_book(path: str | FilePath) -> BookText:

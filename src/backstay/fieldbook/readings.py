@@ -121,7 +121,7 @@ def _by_anchor(
         groups.append((name, mine))
     faults += [
         Fault(0, 0, "anchor", f"{f.words}: {f.effect}")
-        for f in anchor_faults([n for n, _ in groups], register)
+        for f in anchor_faults([n for n, _ in groups], list(register))
     ]
     if faults:
         raise ProjectError(faults, table.name)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from rich.console import Console
@@ -31,29 +32,38 @@ CAUTION = (
 
 
 def print_register(lines: Sequence[RegisterLine], units: UnitSystem) -> None:
-    """Print the anchors with their states, and how many are in each."""
-    w = Writer(units)
-    rows = [
-        (
-            a.anchor, "–" if a.pile is None else f"{a.pile}", _state(a), a.since.date().isoformat(),
-            w.cell(a.design.design_load, "force"), w.cell(a.design.test_load, "force"),
-            _tests(a), a.verdict or ("" if not a.tests else "open"),
-            w.cell(a.lift_off_load if a.lift_off_load is not None else a.lock_off_load, "force"),
-        )
-        for a in lines
-    ]  # fmt: skip
-    head = (
-        "Anchor", "Pile", "State", "Since", w.head("Design", "force"), w.head("Test", "force"),
-        "Tests", "Verdict", w.head("Locked", "force"),
-    )  # fmt: skip
+    """Print the anchors of each part with their states, and how many are in each."""
     counts = Counter(line.state for line in lines)
     with page_console() as console:
-        print_table(console, Table("Register of anchors", head, tuple(rows), "lrllrrllr"))
+        for part, members in groupby(lines, key=lambda line: line.part):
+            print_table(console, _register_table(part, list(members), units))
         console.print()
         states = ", ".join(f"{n} {state}" for state, n in counts.items())
         console.print(
             Text(f"{len(lines)} anchors: {states}" if lines else "No anchor is in this state.")
         )
+
+
+def _register_table(part: str, lines: Sequence[RegisterLine], units: UnitSystem) -> Table:
+    w = Writer(units)
+    rows = tuple(
+        (
+            _short(a.anchor, part), "–" if a.pile is None else f"{a.pile}", _state(a),
+            a.since.date().isoformat(), w.cell(a.design.design_load, "force"),
+            w.cell(a.design.test_load, "force"), _tests(a),
+            a.verdict or ("open" if a.tests else ""),
+            w.cell(a.lift_off_load if a.lift_off_load is not None else a.lock_off_load, "force"),
+        )
+        for a in lines
+    )  # fmt: skip
+    unit = QUANTITIES["force"].unit(units).label
+    head = ("Anchor", "Pile", "State", "Since", "Design", "Test", "Tests", "Verdict", "Locked")
+    return Table(f"{part}, loads in {unit}", head, rows, "lrllrrllr")
+
+
+def _short(anchor: str, part: str) -> str:
+    """Return the name of an anchor without its part, where the part stands above it."""
+    return anchor.removeprefix(f"{part}-")
 
 
 def _state(line: RegisterLine) -> str:
@@ -76,7 +86,7 @@ def print_plan(plans: Sequence[TestPlan], rules: TestRules, units: UnitSystem) -
     """Print which test each anchor has, like ones together, and why."""
     w = Writer(units)
     with page_console() as console:
-        console.print(Text(f"Tests by the practice {rules.title}", style="bold"))
+        console.print(Text(f"Tests by {rules.title}", style="bold"))
         for plan in plans:
             rows = []
             for _, group in groupby(plan.anchors, key=_like):
@@ -84,7 +94,7 @@ def print_plan(plans: Sequence[TestPlan], rules: TestRules, units: UnitSystem) -
                 first = members[0]
                 rows.append(
                     (
-                        _range(members), f"{len(members)}", " and ".join(first.tests),
+                        _range(members, plan.part), f"{len(members)}", " and ".join(first.tests),
                         w.cell(first.design.test_load, "force"), f"{first.reason} ({first.clause})",
                     )
                 )  # fmt: skip
@@ -96,11 +106,9 @@ def _like(one: PlannedAnchor) -> tuple[object, ...]:
     return one.identity.row, one.identity.trial, one.tests, one.reason
 
 
-def _range(members: Sequence[PlannedAnchor]) -> str:
-    first, last = members[0].identity, members[-1].identity
-    if first == last:
-        return first.name
-    return f"{first.name} to {last.name.rsplit('-', 1)[-1]}"
+def _range(members: Sequence[PlannedAnchor], part: str) -> str:
+    first, last = _short(members[0].identity.name, part), _short(members[-1].identity.name, part)
+    return first if first == last else f"{first} to {last}"
 
 
 def print_submittal(review: SubmittalReview, units: UnitSystem) -> None:
@@ -132,7 +140,8 @@ def print_judgements(found: Sequence[JudgedTest], units: UnitSystem) -> None:
             kind = one.record.procedure.kind
             _head(console, one.line.anchor, one.number, kind, one.judgement, units)
             if len(found) == 1 and one.judgement.checks:
-                print_checks(console, one.judgement.checks, units)
+                checks = [replace(check, where="") for check in one.judgement.checks]
+                print_checks(console, checks, units)
                 print_items(
                     console, [f"Waiting: {expand(o.words, units)}" for o in one.judgement.waiting]
                 )

@@ -25,7 +25,10 @@ _HIDDEN = frozenset(
 def print_history(
     anchor: str, entries: Sequence[Entry[Any]], file: AnchorFile, units: UnitSystem
 ) -> None:
-    """Print every entry and reading: number, when, who, what, and what became of it."""
+    """Print every entry and reading: number, when, who, what, and what became of it.
+
+    A time in brackets is that of recording, where it was not told when it happened.
+    """
     with page_console() as console:
         line = file.line
         console.print(
@@ -39,9 +42,13 @@ def print_history(
         shown.add_row("No.", "When", "Who", "What")
         for entry in entries:
             style = "dim" if entry.superseded_by else ""
-            happened = entry.happened or entry.recorded
+            when = (
+                f"{entry.happened:%Y-%m-%d %H:%M}"
+                if entry.happened
+                else f"({entry.recorded:%Y-%m-%d %H:%M})"
+            )
             shown.add_row(
-                f"{entry.id}", f"{happened:%Y-%m-%d %H:%M}", Text(entry.author),
+                f"{entry.id}", when, Text(entry.author),
                 Text(_what(entry, units), style=style),
             )  # fmt: skip
         console.print(shown)
@@ -85,7 +92,9 @@ def _said(fact: Any, units: UnitSystem) -> Iterator[str]:
         value = getattr(fact, field.name)
         if field.name in _HIDDEN and not (field.name == "jack" and isinstance(value, str)):
             continue
-        if value is None or value == "" or value == ():
+        if value is None or value == "" or value == () or value is False:
+            continue
+        if field.name == "design_load" and not value:  # of a verdict that accepts nothing
             continue
         name = field.name.replace("_", " ")
         yield f"{name} {_text(value, quantity_of(fact, field.name), units)}"

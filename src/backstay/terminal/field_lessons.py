@@ -76,11 +76,12 @@ def print_derating(found: Derating, units: UnitSystem) -> None:
         if found.dig is not None:
             depth = QUANTITIES["length"].text(found.dig.depth, units)
             words = (
-                "the dig may go to its end"
+                "every stage in mean ground stands without it"
                 if found.dig.full
-                else f"dig no deeper than {depth} below the top"
+                else f"dig no deeper than {depth} below the top of wall"
             )
-            print_label(console, "Dig", f"{words}: {expand(found.dig.why, units)}")
+            why = expand(found.dig.why, units)
+            print_label(console, "Dig", f"{words}: {why}" if why else words)
         console.print(Text("What may be done", style="bold"))
         print_items(console, [sentence(expand(words, units)) for words in found.advice])
         verdict = "The wall carries on." if found.carries else f"{len(found.failing)} checks fail."
