@@ -191,7 +191,8 @@ def test_pore_pressure_by_every_way_the_file_can_say_it() -> None:
     # the same pressures within the slide
     by_grid = slope_model(_slope(water=[], design_water=None, strata=alike, pore_pressures=grid))
     inside = np.array([(38, 108.74), (44, 104), (50, 104.5), (58, 109.9), (66, 117.2), (69, 122)])
-    assert safety(by_grid, inside).F == pytest.approx(safety(high, inside).F, rel=1e-6)
+    # slices end where a water line meets the base; a grid of pressures has no such places
+    assert safety(by_grid, inside).F == pytest.approx(safety(high, inside).F, rel=5e-4)
 
 
 def test_a_slope_reads_the_same_in_either_unit_system() -> None:

@@ -103,7 +103,7 @@ def surface_outcome(
         doubts=list(result.reasons),
         residual_force=result.residual_force,
         residual_moment=result.residual_moment,
-        last_change=one.last_change,
+        last_change=finite(one.last_change),
         at_edge=one.at_edge,
         points=[placed(float(x), float(y)) for x, y in one.points],
         points_unit=length.unit(units).label,

@@ -41,7 +41,8 @@ class SurfaceOutcome(Result):
     """A slip surface that is the least safe of its neighbourhood.
 
     thickness: greatest across the chord; doubts: why the solution is not admissible; residuals: of
-    force over weight, of moment over weight times width; at_edge: at a limit of the search.
+    force over weight, of moment over weight times width; last_change: of the safety, in the last step
+    of the search, null where nothing came before it; at_edge: at a limit of the search.
     """
 
     kind: str
@@ -55,7 +56,7 @@ class SurfaceOutcome(Result):
     doubts: list[str]
     residual_force: float
     residual_moment: float
-    last_change: float
+    last_change: float | None
     at_edge: bool
     points: list[PlacedPoint]
     points_unit: str

@@ -21,15 +21,15 @@ from backstay.model.project import Section, Service
 from backstay.model.sequence import construction_stages
 from backstay.pressure.lateral import acts_undrained
 from backstay.pressure.slices import Strength
+from backstay.stability.least_surface import METHOD_NAMES, state_minimum
 from backstay.stability.lengthening import Lengthened
 from backstay.stability.longer_anchors import Search, Searched, least_added
 from backstay.stability.slip.from_section import Force, StageOfWork, slip_model
 from backstay.stability.slip.model import Convention, ShearForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
 from backstay.stability.slip.pile_shear import wall_shear
-from backstay.stability.slip.result import Method
-from backstay.stability.slip.search_result import Minimum, SearchResult
-from backstay.trace import Step, heading, remark, state, trace
+from backstay.stability.slip.search_result import SearchResult
+from backstay.trace import Step, heading, remark, trace
 
 if TYPE_CHECKING:
     from backstay.wall import WallDesign
@@ -212,7 +212,7 @@ def _check(
         if least is None:
             remark("No slip surface that counts was found.")
         else:
-            _state_minimum(least, found)
+            state_minimum(least, found)
     reached = target <= done.safety
     remedy = ""
     if not reached:
@@ -230,32 +230,9 @@ def _check(
     return safety_check(
         "stability.overall", "overall stability, slip surfaces", done.safety, target,
         basis.overall_safety.cite, where=stage.title, steps=(*shear, *t.steps), remedy=remedy,
-        note="" if least is None else f"{least.kind}, {_named(least.result.method)}; "
+        note="" if least is None else f"{least.kind}, {METHOD_NAMES[least.result.method]}; "
         f"{found.analysed} surfaces",
     )  # fmt: skip
-
-
-def _state_minimum(least: Minimum, found: SearchResult) -> None:
-    result = least.result
-    if result.method != found.method:
-        remark(
-            f"By {_named(found.method)} the least safe surface has no solution: simplified Bishop "
-            "stands in for it, which leaves horizontal equilibrium out."
-        )
-    aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
-    state(
-        "F", f"Least safety, {least.kind}", least.F, "ratio",
-        method=f"{_named(result.method)}, searched over {found.analysed} surfaces; last change of the search "
-        f"{least.last_change:.0e}; left of equilibrium: force {result.residual_force:.0e} of the "
-        f"weight, moment {result.residual_moment:.0e}; set aside: {aside}",
-    )  # fmt: skip
-
-
-def _named(method: Method) -> str:
-    return {
-        "ordinary": "ordinary slices", "bishop": "simplified Bishop", "spencer": "Spencer",
-        "morgenstern-price": "Morgenstern-Price",
-    }[method]  # fmt: skip
 
 
 def _notes(done: Sequence[StageSafety]) -> tuple[str, ...]:

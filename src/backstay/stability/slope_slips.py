@@ -20,6 +20,7 @@ from backstay.checks import Check, safety_check
 from backstay.cite import common_practice
 from backstay.errors import DesignError
 from backstay.model.slope import Slope
+from backstay.stability.least_surface import METHOD_NAMES, state_minimum
 from backstay.stability.lengthening import Lengthened
 from backstay.stability.longer_anchors import Search, Searched, least_added
 from backstay.stability.slip.from_slope import slope_model
@@ -30,7 +31,7 @@ from backstay.stability.slip.terrain import mirrored, terrain
 from backstay.stability.slope_anchors import SlopeAnchor, as_forces
 from backstay.stability.slope_force import required_force
 from backstay.stability.slope_seam import with_seam
-from backstay.trace import heading, remark, state, trace
+from backstay.trace import heading, remark, trace
 
 SMALLER = common_practice("target of smaller slips, as the engineer states it")
 AROUND = common_practice("target of slips around the bonds, as the engineer states it")
@@ -213,7 +214,7 @@ def _check_part(part: PartOfFace, target: float) -> Check:
         if least is None:
             remark("No slip surface that counts comes out here.")
         else:
-            state_least(least, found)
+            state_minimum(least, found)
     remedy = ""
     if target > part.safety:
         force = (
@@ -236,7 +237,7 @@ def _check_around(around: AroundBonds, longer: Lengthened | None, anchored: bool
         if least is None:
             remark("No slip surface that counts goes around the rows.")
         else:
-            state_least(least, found)
+            state_minimum(least, found)
     remedy = ""
     if around.target > around.safety:
         remedy = (
@@ -257,21 +258,9 @@ def _check_around(around: AroundBonds, longer: Lengthened | None, anchored: bool
 
 def _searched_words(found: SearchResult) -> str:
     return (
-        f"ground as described, {found.analysed} surfaces, {found.method.title()}; slides thinner than "
+        f"ground as described, {found.analysed} surfaces, {METHOD_NAMES[found.method]}; slides thinner than "
         f"{{length:{found.least_depth:.3g}}} are left to the facing"
     )
-
-
-def state_least(least: Minimum, found: SearchResult) -> None:
-    """Record the least safe surface of a search, and how well it closed."""
-    result = least.result
-    aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
-    state(
-        "F", f"Least safety, {least.kind}", least.F, "ratio",
-        method=f"{result.method.title()}, searched over {found.analysed} surfaces; last change of the search "
-        f"{least.last_change:.0e}; left of equilibrium: force {result.residual_force:.0e} of the "
-        f"weight, moment {result.residual_moment:.0e}; set aside: {aside}",
-    )  # fmt: skip
 
 
 __all__ = [
