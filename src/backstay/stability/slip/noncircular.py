@@ -28,6 +28,7 @@ from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind, Minimum
 from backstay.stability.slip.shapes import (
     Family,
+    bent_wedges,
     blocks,
     floors,
     movable,
@@ -43,8 +44,10 @@ ROUND = radians(15.0)
 """Bend up to which ground with friction is taken to follow a surface without shearing through."""
 GAIN = 1e-3
 """Share by which a general surface must be less safe than its start to be kept."""
-FEW = 30
+FEW = 36
 """Slices of surfaces while they evolve."""
+BENT = 2
+"""Bent wedges under a vertical face that general surfaces are evolved from."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,6 +118,21 @@ def look_over(seen: Frame, family: Family) -> list[Found]:
     ]  # fmt: skip
 
 
+def under_face(seen: Frame, exits: Floats, entries: Floats) -> list[Found]:
+    """Return the least safe of the bent wedges under a vertical face on their grid, to evolve from."""
+    family = bent_wedges(seen, exits, entries)
+    if family is None:
+        return []
+    grid = np.stack(np.meshgrid(*family.axes, indexing="ij"), axis=-1)
+    value = safety(seen, family, grid.reshape(-1, grid.shape[-1]), slices=seen.options.grid_slices)
+    at = grid_minima(value.reshape(grid.shape[:-1]), BENT)
+    places = grid[tuple(at.T)]
+    surfaces, again = family.build(places), safety(seen, family, places, slices=seen.options.slices)
+    return [
+        Found("wedge", surfaces[i], places[i, :2], float(again[i]), np.inf) for i in range(len(at))
+    ]
+
+
 def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
     """Return the general surfaces evolved from starts, side by side, where less safe than those.
 
@@ -169,7 +187,7 @@ def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Fou
     ]
     for family in families:
         found += look_over(seen, family)
-    starts = _starts(found, circles)
+    starts = [*_starts(found, circles), *under_face(seen, exits, entries)]
     return [*found, *evolved(seen, starts)]
 
 

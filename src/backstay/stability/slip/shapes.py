@@ -22,6 +22,10 @@ STEEPEST = radians(85.0)
 """Inclination of a base that is not passed at the start: steeper, it is a crack."""
 OUTWARD = radians(50.0)
 """Rise of a base toward its end that is not passed."""
+FACE = 0.3
+"""Share of the height from which a vertical face is one."""
+DEPTHS = np.array([0.02, 0.08, 0.15, 0.25, 0.4])
+"""Depths of the first corner of bent wedges below a face, as shares of the height."""
 ALONG = 16
 """Points along the layer that a block slides on."""
 SKIN = 1e-3
@@ -74,6 +78,36 @@ def wedges(seen: Frame, exits: Floats, entries: Floats) -> Family:
     step = 1e-4 * seen.ground.height
     axes = (_every(exits, 2), _every(entries, 2), np.array([0.15, 0.35, 0.55]), np.array([0.05, 0.12, 0.22, 0.35]))  # fmt: skip
     return Family("wedge", axes, build, np.array([step, step, 1e-3, 1e-3]))
+
+
+def bent_wedges(seen: Frame, exits: Floats, entries: Floats) -> Family | None:
+    """Return three planes from under the foot of a vertical face; None where the ground has none.
+
+    Places: the ends, depth of the first corner below the foot, and where the second corner lies on the
+    way from there to the start, and how steeply the way to it rises, against the straight line.
+    """
+    ground, step = seen.ground, np.diff(seen.ground.points, axis=0)
+    faces = np.flatnonzero(
+        (step[:, 1] > FACE * ground.height) & (step[:, 0] < 1e-3 * ground.height)
+    )
+    if not len(faces):
+        return None
+    foot = ground.points[faces[0]] - np.array([2e-3 * ground.height, 0.0])
+    piles = [foot[1] - p.bottom for p in seen.model.piles if p.bottom < foot[1]]
+    depths = np.unique([*(np.array(piles) + 1e-3 * ground.height), *(ground.height * DEPTHS)])
+
+    def build(places: Floats) -> Floats:
+        low, high = chord_ends(seen, places)
+        corner = np.column_stack((np.full(len(places), foot[0]), foot[1] - places[:, 2]))
+        way = high - corner
+        share, flat = np.clip(places[:, 3], 0.05, 0.95), np.clip(places[:, 4], 0.05, 1.0)
+        second = corner + way * np.column_stack((share, share * flat))
+        return np.stack((low, corner, second, high), axis=1)
+
+    outs = exits[ground.at(exits)[:, 0] < foot[0]]
+    axes = (_every(outs, 2), _every(entries, 2), depths, np.array([0.5, 0.75, 0.9]), np.array([0.6, 0.8, 1.0]))  # fmt: skip
+    d = 1e-4 * ground.height
+    return Family("wedge", axes, build, np.array([d, d, d, 1e-3, 1e-3]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
