@@ -81,7 +81,7 @@ def _index(function: Any) -> dict[Any, Any]:
 def _discard_stale(kernel: Kernel, module: Any) -> None:
     """Throw away what was built of the sources if any of them has changed since."""
     saved = getattr(getattr(module, kernel.entries[0]), "_cache", None)
-    if getattr(saved, "cache_path", None) is None:
+    if saved is None or getattr(saved, "cache_path", None) is None:
         return
     folder, sources = Path(saved.cache_path), Path(module.__file__).parent
     texts = ((sources / f"{name}.py").read_bytes() for name in kernel.sources)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import cos, degrees, pi, radians, sin, sqrt, tan
 
-from backstay.anchors.clearance import reach
 from backstay.anchors.anchor import anchor_load, vertical_component
+from backstay.anchors.clearance import reach
 from backstay.anchors.geometry import Axis, length_to_line, length_to_plane, segments_distance
 from backstay.anchors.unbonded import set_back, under_cover
 from backstay.basis import basis
