@@ -175,7 +175,7 @@ def add_search(
         return
     applied = applied_forces(model, result)
     if applied:
-        chapter.strong("Forces on the critical mass from outside, per length of wall")
+        chapter.strong("Forces on the critical mass from outside, per unit length")
         chapter.table(applied_table(applied, units, datum=setting.datum))
     chapter.paragraph(equilibrium_words(result, model, units))
     chapter.figure(
@@ -191,7 +191,7 @@ def add_search(
     chapter.table(
         slices_table(result, units, datum=setting.datum), kind="wide table",
         title=f"Slices of the critical surface, {title}: F = {safety_words(result.F)}, "
-        f"{METHOD_WORDS[result.method]}, forces per length of wall. {SLICES_WORDS}",
+        f"{METHOD_WORDS[result.method]}, forces per unit length. {SLICES_WORDS}",
     )  # fmt: skip
 
 
