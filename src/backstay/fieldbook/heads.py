@@ -94,9 +94,8 @@ def _understood(cells: Cells, at: int) -> ReadingTable:
         text = " ".join(str(cell).split())
         role, unit, number = role_of(cell)
         if role is None:
-            near = get_close_matches(
-                text.split("(")[0].strip().casefold(), list(ROLES), n=1, cutoff=0.8
-            )
+            stem = text.split("(")[0].casefold().strip(" 0123456789.:")
+            near = get_close_matches(stem, list(ROLES), n=1, cutoff=0.7)
             if near:
                 hint = f'did you mean "{near[0]}"?'
                 faults.append(

@@ -36,7 +36,7 @@ from backstay.stressing.rules import TestRules
 _OF_THE_TABLE: dict[FindingCode, Role] = {
     "order": "minute", "duplicate reading": "minute", "unknown step": "share", "not a number": "gauge",
     "no load": "gauge", "no dial": "dial", "dials changed": "dial", "pressure unit": "gauge",
-    "load unit": "load", "movement unit": "dial",
+    "load unit": "load", "movement unit": "dial", "stroke": "dial",
 }  # fmt: skip
 """Findings that are faults of a table, not of a test, and the column that each is shown at."""
 

@@ -176,7 +176,8 @@ def _head(
     text = Text(words, style="bold")
     text.append(judgement.decision.upper(), style=_STYLE.get(judgement.decision, "bold"))
     console.print(text)
-    print_items(console, [sentence(expand(judgement.reason, units))])
+    if all(step.words != judgement.reason for step in judgement.next):
+        print_items(console, [sentence(expand(judgement.reason, units))])
 
 
 def _rest(console: Console, judgement: Judgement, units: UnitSystem) -> None:
@@ -189,9 +190,10 @@ def _rest(console: Console, judgement: Judgement, units: UnitSystem) -> None:
         print_items(console, [expand(f.text, units) for f in judgement.findings])
     if judgement.next:
         console.print(Text("Allowed next", style="bold"))
-        print_items(
-            console, [f"{sentence(expand(n.words, units))} ({n.cite})" for n in judgement.next]
+        steps = dict.fromkeys(
+            f"{sentence(expand(n.words, units))} ({n.cite})" for n in judgement.next
         )
+        print_items(console, list(steps))
 
 
 def _lift_off(console: Console, one: JudgedTest, units: UnitSystem) -> None:
