@@ -8,11 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import inf, isinf
+from typing import TYPE_CHECKING
 
-from backstay.anchors import AnchorDesign, Schedule
 from backstay.checks import Check, Verdict, expand, worst_first
-from backstay.design import Part, SectionDesign
 from backstay.quantity import QUANTITIES, UnitSystem, significant
+
+if TYPE_CHECKING:  # a field page has tables and no design
+    from backstay.anchors import AnchorDesign, Schedule
+    from backstay.design import Part, SectionDesign
 
 _ROUNDING = 1e-6
 """A limit below this share is the rounding of numbers, not a limit that a person reads."""

@@ -6,23 +6,26 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.table import Table as RichTable
 from rich.text import Text
 
 from backstay.checks import expand
-from backstay.fieldbook.judged import JudgedTest
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.records.entries import RegisterLine
-from backstay.stressing.judge import Judgement
-from backstay.stressing.plan import PlannedAnchor, TestPlan
-from backstay.stressing.rules import TestRules
-from backstay.stressing.submittal import SubmittalReview
 from backstay.tables import Table, Writer, sentence
 from backstay.terminal.checks import print_checks
 from backstay.terminal.console import page_console
 from backstay.terminal.table import print_table
+
+if TYPE_CHECKING:
+    from backstay.fieldbook.judged import JudgedTest
+    from backstay.records.entries import RegisterLine
+    from backstay.stressing.judge import Judgement
+    from backstay.stressing.plan import PlannedAnchor, TestPlan
+    from backstay.stressing.rules import TestRules
+    from backstay.stressing.submittal import SubmittalReview
 
 _STYLE = {"accepted": "bold", "not accepted": "bold red", "cannot be judged": "bold red"}
 CAUTION = (
