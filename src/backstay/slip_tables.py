@@ -25,11 +25,14 @@ _HEADS: dict[Method, str] = {
 }  # fmt: skip
 
 
-def safety_words(F: float | None, places: int = 3) -> str:
-    """Return a factor of safety as text, rounded down: what is printed is never more than there is."""
-    if F is None or not isfinite(F):
-        return "–"
-    return f"{floor(F * 10**places + 1e-6) / 10**places:.{places}f}"
+def safety_words(F: float | None) -> str:
+    """Return a factor of safety as tables print it."""
+    return "–" if F is None or not isfinite(F) else f"{F:.3f}"
+
+
+def lettered(F: float) -> str:
+    """Return a factor of safety as pictures letter it: two decimals, never more than there is."""
+    return f"{floor(F * 100 + 1e-6) / 100:.2f}" if isfinite(F) else "–"
 
 
 def admissible_words(minimum: Minimum, searched: Method) -> str:
@@ -79,7 +82,7 @@ def minima_table(
     )  # fmt: skip
     return Table(
         "Minima", head, tuple(rows), "llrrrrrrrrl",
-        (1.5, 1.2, 1.4, 1.4, 0.8, 0.9, 1.1, 1.8, 1.0, 1.2, 2.4),
+        (1.5, 1.2, 1.6, 1.6, 0.8, 0.9, 1.1, 1.75, 1.0, 1.2, 2.3),
     )  # fmt: skip
 
 

@@ -40,8 +40,8 @@ MINIMA_WORDS = (
     "Simplified Bishop and ordinary slices stand on moments about a centre: circles only. Where the "
     "least safe surface is no circle, the least safe circle of the search stands below it. "
     "Morgenstern-Price with a half-sine for the side forces. By moments: the forces between slices are "
-    "at fault as named, but simplified Bishop, which has none of them, confirms F within 3 %. x is "
-    "{origin}. Factors of safety are rounded down."
+    "at fault as named, but simplified Bishop, which has none of them, confirms F within 3%. x is "
+    "{origin}. Factors of safety lettered in figures are rounded down."
 )
 """What the columns of the minima mean; {origin} says where x is counted from."""
 
@@ -123,7 +123,7 @@ def _stages(
     for s in overall.stages:
         compared = compare_search(s.model, s.found, s.options)
         for k, one in enumerate(compared):
-            lines.append((s.stage.title if k == 0 else "  least safe circle", one))
+            lines.append((s.stage.title if k == 0 else "least safe circle", one))
     if lines:
         method = overall.stages[0].found.method
         chapter.strong("Least safe surfaces by stage and method")
@@ -182,7 +182,7 @@ def add_search(
         f"{prefix}-polygon.svg",
         polygon_figure(
             table, slice_forces(table, chosen or 0, to_left=model.to_left), units,
-            title=f"Forces on one slice, {title}",
+            F=result.F, title=f"Forces on one slice, {title}",
         ),
         f"Forces on the heaviest slice of the critical surface (toned above; {title}), to be "
         "checked by hand",
@@ -230,11 +230,11 @@ def _map(
     F = safety_words(mapped.least.F)
     caption = (
         f"Least safety over the radii at each circle centre ({title}): numbered contours, the centre of "
-        f"the least safe circle (F = {F}) a cross, its radii dashed. Dots: centres tried; where there is "
+        f"the least safe circle (F\u00a0=\u00a0{F}) a cross, its radii dashed. Dots: centres tried; where there is "
         "none, no circle counts"
     )
     if found.critical is not None and found.critical.kind not in ("circle", "composite"):
-        caption += f". The critical surface is no circle and less safe (F = {safety_words(found.critical.F)})"
+        caption += f". The critical surface is no circle and less safe (F\u00a0=\u00a0{safety_words(found.critical.F)})"
     chapter.figure(
         f"{prefix}-map.svg",
         map_figure(model, mapped, units, title=f"Map of safety, {title}", setting=setting), caption,
@@ -254,4 +254,4 @@ NOTICED = 0.01
 
 
 def _power(value: float) -> str:
-    return prose(f"{value:.0e}", UnitSystem.SI)
+    return prose(f"{value:.0e}", UnitSystem.SI).replace(" × ", "\u00a0×\u00a0")

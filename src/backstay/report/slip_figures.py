@@ -19,8 +19,9 @@ from backstay.report.slip_scene import (
     draw_ground,
     level_of,
 )
+from backstay.report.slip_tables import THRUST_COUNTS
 from backstay.report.svg import Anchor, Point
-from backstay.slip_tables import METHOD_WORDS, safety_words
+from backstay.slip_tables import METHOD_WORDS, lettered
 from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.result import SliceTable
@@ -28,8 +29,6 @@ from backstay.stability.slip.search_result import Minimum, SearchResult
 
 __all__ = ["Setting", "map_figure", "polygon_figure", "slip_figure"]
 
-COUNTS = 0.1
-"""Share of the greatest push below which a thrust's level says nothing, so that it is not drawn."""
 _REACH = 1.3
 """Minima farther out than this many widths of the critical one are cut at the edge."""
 
@@ -118,7 +117,7 @@ def _thrust(scene: Scene, table: SliceTable) -> None:
     push = float(table.E.max())
     runs: list[list[Point]] = [[]]
     for x, y, e in zip(table.side_x, table.thrust_y, table.E, strict=True):
-        if np.isfinite(y) and push * COUNTS < e:
+        if np.isfinite(y) and push * THRUST_COUNTS < e:
             runs[-1].append((float(x), float(y)))
         elif runs[-1]:
             runs.append([])
@@ -135,7 +134,7 @@ def _safety(scene: Scene, one: Minimum, *, bold: bool) -> None:
     runs = scene.inside(whole_surface(one))
     if not runs:
         return
-    words = f"F = {safety_words(one.F, 2)}"
+    words = f"F = {lettered(one.F)}"
     if bold:
         words += f", {METHOD_WORDS[one.result.method]}"
     longest = max(runs, key=len)

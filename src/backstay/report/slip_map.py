@@ -12,7 +12,7 @@ from backstay.quantity import UnitSystem
 from backstay.report.contours import contour
 from backstay.report.slip_scene import Scene, Setting, along, draw_ground, level_of
 from backstay.report.svg import FAINT, Anchor, Point
-from backstay.slip_tables import safety_words
+from backstay.slip_tables import lettered
 from backstay.stability.overall_comparison import MappedCircles, whole_surface
 from backstay.stability.slip.model import Floats, SlipModel
 
@@ -50,7 +50,7 @@ def map_figure(
     drawn = [(_contour(scene, made.x, made.y, made.F, level), level) for level in values]
     _centre(scene, centre)
     scene.canvas.label(
-        _beside(centre), f"F = {safety_words(least.F, 2)}", size=8.5, bold=True, backed=True
+        _beside(centre), f"F = {lettered(least.F)}", size=8.5, bold=True, backed=True
     )
     for parts, level in drawn:
         _number(scene, parts, f"{level:.{places}f}")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import atan2, hypot, pi
 
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.svg import FAINT, FILL, Canvas, Point
+from backstay.slip_tables import safety_words
 from backstay.stability.slip.result import SliceTable
 from backstay.stability.slip_forces import PartOfSlice, SliceForces
 
@@ -13,20 +14,23 @@ _WIDTH, _HEIGHT = 500.0, 250.0
 _SLICE, _POLYGON = 118.0, 178.0
 _SMALL = 6.8
 _WORDS = {
-    "E_l": "E left", "E_r": "E right", "X_l": "X left", "X_r": "X right", "N'": "N′",
+    "dE": "ΔE", "dX": "ΔX", "E_l": "E left", "E_r": "E right", "X_l": "X left", "X_r": "X right", "N'": "N′",
 }  # fmt: skip
 _LEAST = 1.5
 """Length (points) below which a force is no more than a point on the polygon."""
 
 
 def polygon_figure(
-    table: SliceTable, forces: SliceForces, units: UnitSystem, *, title: str
+    table: SliceTable, forces: SliceForces, units: UnitSystem, *, F: float, title: str
 ) -> str:  # fmt: skip
-    """Return the slice with its base, the polygon of the forces on it, and their numbers."""
+    """Return the slice with its base, the polygon of the forces on it, and their numbers.
+
+    F: factor of safety, by which the shear on the base follows from its strength.
+    """
     canvas = Canvas(_WIDTH, _HEIGHT)
     _slice(canvas, table, forces, units)
     _polygon(canvas, forces, units)
-    _list(canvas, forces, units)
+    _list(canvas, forces, F, units)
     return canvas.document(title)
 
 
@@ -77,26 +81,32 @@ def _slice(canvas: Canvas, table: SliceTable, forces: SliceForces, units: UnitSy
 
 
 def _polygon(canvas: Canvas, forces: SliceForces, units: UnitSystem) -> None:
-    """Draw the forces head to tail to one scale."""
+    """Draw the forces head to tail to one scale, those of the two sides together.
+
+    In the order of their directions from downward round, so that the polygon is convex.
+    """
+    parts = sorted(forces.net, key=lambda p: atan2(p.x, -p.y) % (2.0 * pi - 1e-9))
     points: list[Point] = [(0.0, 0.0)]
-    for part in forces.parts:
+    for part in parts:
         x, y = points[-1]
         points.append((x + part.x, y + part.y))
     left, right = min(p[0] for p in points), max(p[0] for p in points)
     low, high = min(p[1] for p in points), max(p[1] for p in points)
-    room, tall = _POLYGON - 50.0, _HEIGHT - 74.0
+    room, tall = _POLYGON - 50.0, _HEIGHT - 84.0
     scale = min(room / max(right - left, 1e-9), tall / max(high - low, 1e-9))
     x0 = _SLICE + 0.5 * (_POLYGON - (right - left) * scale)
-    y0 = 32.0 + 0.5 * (tall - (high - low) * scale)
+    y0 = 42.0 + 0.5 * (tall - (high - low) * scale)
 
     def at(point: Point) -> Point:
         return x0 + (point[0] - left) * scale, y0 + (high - point[1]) * scale
 
-    canvas.text((_SLICE + 6, 12), "Polygon of forces, in the order of the list", size=8, bold=True)
-    for part, a, b in zip(forces.parts, points, points[1:], strict=False):
+    canvas.text((_SLICE + 6, 12), "Polygon of forces", size=8, bold=True)
+    words = "ΔE, ΔX: those of left and right side together"
+    canvas.text((_SLICE + 6, 21), words, size=_SMALL - 0.3, colour=FAINT)
+    for part, a, b in zip(parts, points, points[1:], strict=False):
         if part.size * scale > _LEAST:
             canvas.arrow(at(a), at(b), width=1.0)
-    for part, a, b in zip(forces.parts, points, points[1:], strict=False):
+    for part, a, b in zip(parts, points, points[1:], strict=False):
         if part.size * scale <= _LEAST:
             continue
         (ax, ay), (bx, by) = at(a), at(b)
@@ -120,7 +130,7 @@ def _polygon(canvas: Canvas, forces: SliceForces, units: UnitSystem) -> None:
     canvas.text((start + size + 5, foot + 1), f"{step:g} {load.unit(units).label}", size=_SMALL)
 
 
-def _list(canvas: Canvas, forces: SliceForces, units: UnitSystem) -> None:
+def _list(canvas: Canvas, forces: SliceForces, F: float, units: UnitSystem) -> None:
     """Write every force with its components, their sum and what is left."""
     load = QUANTITIES["force per length"]
     left, right = _SLICE + _POLYGON + 8.0, _WIDTH - 4.0
@@ -139,9 +149,13 @@ def _list(canvas: Canvas, forces: SliceForces, units: UnitSystem) -> None:
     canvas.text((left, y + 2), "Sum", size=7, bold=True)
     for x, value in zip(columns[1:], forces.closing, strict=True):
         canvas.text((x, y + 2), _number(load.shown(value, units)), size=7, anchor="end")
-    canvas.text(
-        (left, y + 16), f"closing error {_power(forces.closing_share)} of the weight", size=_SMALL
+    shear = next(p.size for p in forces.parts if p.symbol == "S")
+    lines = (
+        f"Closing error {_power(forces.closing_share)} of the weight.",
+        f"S = {_number(load.shown(shear, units))} = (c l + N′ tan φ) / F, with F = {safety_words(F)}.",
     )
+    for k, line in enumerate(lines):
+        canvas.text((left, y + 16 + 10 * k), line, size=_SMALL)
 
 
 def _number(value: float) -> str:

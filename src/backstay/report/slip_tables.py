@@ -13,6 +13,10 @@ from backstay.tables import Table, Writer
 __all__ = ["applied_table", "counts_table", "minima_table", "slices_table"]
 
 
+THRUST_COUNTS = 0.1
+"""Share of the greatest push below which the level of a push says nothing, and is not told."""
+
+
 def slices_table(result: SlipResult, units: UnitSystem, *, datum: float = 0.0) -> Table:
     """Return every slice with its forces, and the sum of the weights.
 
@@ -31,9 +35,11 @@ def slices_table(result: SlipResult, units: UnitSystem, *, datum: float = 0.0) -
     def length(value: float) -> str:
         return _signed(w.fixed(float(value), "length", 2))
 
+    push = THRUST_COUNTS * float(s.E.max())
     rows: list[tuple[str, ...]] = []
     for i in range(len(s.x)):
         level = float(s.thrust_y[i + 1])
+        told = level == level and float(s.E[i + 1]) > push
         rows.append(
             (
                 str(i + 1), length(s.x[i]), length(s.width[i]), force(s.weight[i]),
@@ -42,7 +48,7 @@ def slices_table(result: SlipResult, units: UnitSystem, *, datum: float = 0.0) -
                 w.fixed(float(s.u[i]), "stress", stress), w.fixed(float(s.c[i]), "stress", stress),
                 w.fixed(float(s.phi[i]), "angle", 1), force(s.effective_normal[i]),
                 force(s.shear[i]), force(s.E[i]), force(s.E[i + 1]), force(s.X[i]),
-                force(s.X[i + 1]), length(level + datum) if level == level else "–",
+                force(s.X[i + 1]), length(level + datum) if told else "–",
             )
         )  # fmt: skip
     rows.append(("sum", "", length(s.width.sum()), force(s.weight.sum()), force(s.load_x.sum()),
@@ -64,7 +70,8 @@ SLICES_WORDS = (
     "earthquake); α, l: inclination and length of the base, rising away from the movement; u: pore pressure; c, "
     "φ: strength of the base (undrained: c is su); N′: normal force on it less that of pore water "
     "(undrained: the whole normal force); S: shear on it; E, X: push and shear between slices, X on the "
-    "left side of a slice upward; thrust: elevation of E on the right side. "
+    "left side of a slice upward; thrust: elevation of E on the right side, where it is more than a tenth "
+    "of the greatest. "
     "The pressure of standing water is in equilibrium by itself and taken out of N′, E and Q."
 )
 """What the columns of the slices mean."""

@@ -160,7 +160,7 @@ def known_surface(prefix: str, done: SlopeDesign, units: UnitSystem) -> Chapter:
         )  # fmt: skip
         applied = applied_forces(model, case.tied)
         if applied:
-            chapter.strong("Forces on the mass from outside, per length of slope")
+            chapter.strong("Forces on the mass from outside, per unit length")
             chapter.table(applied_table(applied, units))
         chapter.paragraph(equilibrium_words(case.tied, model, units))
         if k == 1:
@@ -174,7 +174,7 @@ def known_surface(prefix: str, done: SlopeDesign, units: UnitSystem) -> Chapter:
             chapter.table(
                 slices_table(case.tied, units), kind="wide table",
                 title=f"Slices of the known surface, {title}: F = {safety_words(case.tied.F)}, "
-                f"{METHOD_WORDS[case.tied.method]}, forces per length of slope",
+                f"{METHOD_WORDS[case.tied.method]}, forces per unit length",
             )  # fmt: skip
     return chapter
 

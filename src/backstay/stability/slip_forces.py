@@ -11,7 +11,7 @@ from typing import Literal
 
 import numpy as np
 
-from backstay.stability.overall import crossing
+from backstay.stability.crossing import crossing
 from backstay.stability.slip.model import Floats, SlipModel
 from backstay.stability.slip.result import SliceTable, SlipResult
 
@@ -45,6 +45,16 @@ class SliceForces:
     weight: float
     parts: tuple[PartOfSlice, ...]
     closing: tuple[float, float]
+
+    @property
+    def net(self) -> tuple[PartOfSlice, ...]:
+        """Return the forces with those of the two sides taken together, which nearly cancel."""
+        side = {p.symbol: p for p in self.parts}
+        both = (
+            PartOfSlice("dX", "shear of both sides", 0.0, side["X_l"].y + side["X_r"].y),
+            PartOfSlice("dE", "push of both sides", side["E_l"].x + side["E_r"].x, 0.0),
+        )
+        return (*(p for p in self.parts if p.symbol[:2] not in ("E_", "X_")), *both)
 
     @property
     def closing_share(self) -> float:
@@ -89,13 +99,13 @@ def slice_forces(table: SliceTable, i: int, *, to_left: bool) -> SliceForces:
     parts = (
         PartOfSlice("W", "weight of the ground", 0.0, -weight),
         PartOfSlice("Q", "other loads", float(table.load_x[i]), float(table.load_y[i]) + weight),
-        PartOfSlice("E_l", "push on the left side", float(E[i]), 0.0),
-        PartOfSlice("X_l", "shear on the left side", 0.0, float(X[i])),
         PartOfSlice("S", "shear on the base", way * shear * c, way * shear * s),
         PartOfSlice("U", "water on the base", -water * s, water * c),
         PartOfSlice("N'", "normal force on the base", -effective * s, effective * c),
-        PartOfSlice("E_r", "push on the right side", -float(E[i + 1]), 0.0),
+        PartOfSlice("X_l", "shear on the left side", 0.0, float(X[i])),
         PartOfSlice("X_r", "shear on the right side", 0.0, -float(X[i + 1])),
+        PartOfSlice("E_l", "push on the left side", float(E[i]), 0.0),
+        PartOfSlice("E_r", "push on the right side", -float(E[i + 1]), 0.0),
     )
     return SliceForces(
         i + 1, weight, parts, (sum(p.x for p in parts), sum(p.y for p in parts))

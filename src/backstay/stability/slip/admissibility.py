@@ -124,16 +124,15 @@ class Tally:
         status = np.where(counts, 0, batch.status)
         F: Floats = np.where(counts, kept, np.where((status == 0) & (flags == 0), batch.F, np.inf))
         self.analysed += len(F)
-        for code in range(1, len(STATUS)):
-            self.add(STATUS[code], status == code)
-        left: Bools = status == 0
-        faulty = left & (flags != 0)
+        for code, count in enumerate(np.bincount(status, minlength=1)[1:].tolist(), 1):
+            if count:
+                self.aside[STATUS[code]] += count
+        faulty = (status == 0) & (flags != 0)
         if faulty.any():
             self.lowest_aside = min(self.lowest_aside, float(batch.F[faulty].min()))
-        for bit, flag in enumerate(FLAGS):
-            hit = left & ((flags >> bit) & 1).astype(bool)
-            self.add(flag, hit)
-            left = left & ~hit
+            first = flags[faulty] & -flags[faulty]
+            for bit, count in zip(*np.unique(first, return_counts=True), strict=True):
+                self.aside[FLAGS[int(bit).bit_length() - 1]] += int(count)
         return F
 
     def add(self, reason: str, which: Bools) -> None:

@@ -193,7 +193,7 @@ def movable(
     level = ground.y(points[..., 0])
     over = level - points[..., 1]
     usable &= (over[:, 1:-1] >= -1e-6 * ground.height).all(axis=1)
-    corner = ground.points
+    corner = ground.points[1:-1]
     span = (corner[None, :, 0] > points[:, :1, 0] + 1e-9) & (
         corner[None, :, 0] < points[:, -1:, 0] - 1e-9
     )
@@ -207,9 +207,8 @@ def movable(
     cos = np.abs(chord[:, 0]) / np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-12)
     base = above_rock(points[..., 0], points[..., 1], seen.rock)
     lifted = above_rock(np.broadcast_to(corner[:, 0], at_corner.shape), at_corner, seen.rock)
-    deep = np.maximum(
-        (level - base).max(axis=1), np.where(span, corner[None, :, 1] - lifted, 0.0).max(axis=1)
-    )
+    at_corners = np.where(span, corner[None, :, 1] - lifted, 0.0).max(axis=1, initial=0.0)
+    deep = np.maximum((level - base).max(axis=1), at_corners)
     thickness = deep * cos
     thin = usable & (thickness < seen.least_depth)
     return usable & ~thin, thin, thickness
