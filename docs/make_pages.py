@@ -31,6 +31,9 @@ ROOMS = {
     "stability": "Stability: base, slips, slopes",
     "movement": "Movement",
     "ground": "Ground",
+    "stressing": "Load tests, lock-off and lift-off",
+    "records": "Field records",
+    "fieldbook": "Field books and tables of readings",
 }
 
 

@@ -12,6 +12,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
 BLOCK = re.compile(r"^```python\n(.*?)^```", re.MULTILINE | re.DOTALL)
+FIELD = re.compile(r"(?:^\s{4}|`)backstay field (\w+)", re.MULTILINE)
 COMMAND = re.compile(r"^\s{4}backstay (\w+)|`backstay (\w+)", re.MULTILINE)
 
 
@@ -32,11 +33,16 @@ def test_python_blocks_run(code: str) -> None:
 
 def test_commands_in_the_documents_exist() -> None:
     from backstay.cli import app
+    from backstay.field_cli import app as field
 
     known = {c.name or c.callback.__name__ for c in app.registered_commands if c.callback}
+    known.add(field.info.name)
     named = {a or b for page in PAGES for a, b in COMMAND.findall(page.read_text("utf-8"))}
     assert named
     assert named <= known
+    at_the_jack = {c.name or c.callback.__name__ for c in field.registered_commands if c.callback}
+    named = {a for page in PAGES for a in FIELD.findall(page.read_text("utf-8"))}
+    assert named == at_the_jack  # each of them is documented
 
 
 def test_the_verification_page_is_current() -> None:
