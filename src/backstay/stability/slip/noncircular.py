@@ -39,7 +39,7 @@ from backstay.stability.slip.shapes import (
 ROUNDS = 10
 KEPT = 2
 """Minima descended from in each family."""
-TRIALS = 32
+TRIALS = 40
 ROUND = radians(15.0)
 """Bend up to which ground with friction is taken to follow a surface without shearing through."""
 GAIN = 1e-3
