@@ -27,6 +27,7 @@ from backstay.field_cli.work import Work, author, designed, moment, plans, work
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from backstay.design import Design
     from backstay.model.testing import TestKind
     from backstay.records import RegisterLine
 
@@ -71,11 +72,15 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
 
     from backstay.records import DesignChanged, planned_anchors
 
-    life = job.project.service
+    design = designed(job.project)
+    along = _stations(design)
     every = [
-        one for plan in plans(designed(job.project), job.rules)
-        for one in planned_anchors(plan, life, job.rules)
-    ]  # fmt: skip
+        replace(one, design=replace(one.design, station=along.get((one.part, one.row, one.number))))
+        if not one.trial
+        else one
+        for plan in plans(design, job.rules)
+        for one in planned_anchors(plan, job.project.service, job.rules)
+    ]
     there = {line.anchor: line for line in job.records.register()}
     new = [one for one in every if one.anchor not in there]
     changed = [
@@ -106,6 +111,18 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
             and not line.replaces]  # fmt: skip
     if gone:
         say(f"The project no longer has {len(gone)} anchors of the register: {', '.join(gone[:6])}")
+
+
+def _stations(design: Design) -> dict[tuple[str, int, int], float]:
+    """Return how far along each wall (m) its anchors stand, as the elevation draws them."""
+    from backstay.drawing.along import anchor_places
+
+    return {
+        (done.section.name, anchor.row, number): along
+        for done in design.sections
+        for anchor in done.anchors
+        for number, along in enumerate(anchor_places(done, anchor), start=1)
+    }
 
 
 def _chosen(lines: tuple[RegisterLine, ...], section: str, state: str) -> tuple[RegisterLine, ...]:
