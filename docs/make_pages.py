@@ -217,11 +217,18 @@ def verification_page() -> str:
 
 
 def result_page() -> str:
-    """Return the published schema of the JSON result."""
+    """Return the published schemas of the JSON results."""
     from backstay.results import result_schema
+    from backstay.results.field import field_schema
 
-    text = json.dumps(result_schema(), indent=2)
-    return f"# The result as JSON\n\n`backstay check FILE --json` prints this.\n\n```json\n{text}\n```\n"
+    out = ["# The result as JSON", ""]
+    for command, schema in (
+        ("backstay check FILE --json", result_schema()),
+        ("backstay field register FILE --json", field_schema("register")),
+        ("backstay field judge FILE --json", field_schema("judgements")),
+    ):
+        out += [f"`{command}` prints this.", "", "```json", json.dumps(schema, indent=2), "```", ""]
+    return "\n".join(out)
 
 
 def main() -> int:
