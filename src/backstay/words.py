@@ -35,8 +35,9 @@ DISCLAIMER = (
 _WALL_LIMITS = (
     "Design envelopes are empirical. They cover the greatest load on a row at any stage in ordinary conditions; they "
     "are not the pressure at any one stage, and they do not cover swelling, frost, or a creeping slope.",
-    "The failure surface is a plane through the bottom of the cut. A slip that passes behind the bond zones "
-    "(overall stability) is to be checked separately.",
+    "Anchors are laid out by a plane failure surface through the bottom of the cut. Slips that pass behind the bond zones are "
+    "searched among circles, planes, wedges, blocks along layers and convex polygons; a less safe surface of another form, or "
+    "a few per cent below what the search found, cannot be excluded.",
     "Toe resistance of soldier piles rests on an isolated pile; closely spaced piles are limited to the continuous wall.",
     "Water pressures are hydrostatic or from a linear head loss; artesian pressure and layered flow need a flow analysis.",
     "Movement is estimated from published experience with good workmanship; ground lost through lagging or drilling is not in it.",
