@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, NoReturn
 
 import typer
 
-from backstay.field_cli import app as field_app
+from backstay.field_cli import field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -39,7 +39,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
-app.add_typer(field_app, name="field")
+app.add_typer(field)
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
 Units = Annotated[

@@ -9,15 +9,8 @@ import typer
 
 ACCEPTED, NOT_ACCEPTED, WRONG_INPUT = 0, 1, 2
 
-app = typer.Typer(
-    name="field",
-    help="Test, accept, lock off and record the anchors of a project.",
-    epilog="Exit status: 0 done or accepted, 1 not accepted or not over, 2 the input is wrong and "
-    "nothing was recorded, 3 the program failed.",
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    context_settings={"help_option_names": ["-h", "--help"]},
-)
+app = typer.Typer(rich_markup_mode=None)
+"""The application that the commands hang on; `backstay.field_cli.field` takes them in when asked."""
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
 Anchor = Annotated[
