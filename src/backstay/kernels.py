@@ -8,6 +8,7 @@ a kernel stands beside its code, which is thrown away when they change.
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
@@ -56,6 +57,9 @@ class Kernel:
 
 @cache
 def _loaded(kernel: Kernel) -> Any:
+    # threads that wait for their share give the core back: by default they spin, and where other work
+    # keeps the cores busy a search of many small batches takes three times as long
+    os.environ.setdefault("OMP_WAIT_POLICY", "PASSIVE")
     name = f"{kernel.package}.kernel"
     try:
         module = import_module(name)

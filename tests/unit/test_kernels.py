@@ -103,3 +103,39 @@ def test_two_kernels_may_be_called_from_two_threads() -> None:
     layer, most = done.stdout.split()
     assert layer == "workqueue"
     assert float(most) < 1e-12
+
+
+BUSY = """
+import time
+from backstay.stability.slip import SlipModel, analyse_batch
+import numpy as np
+
+one = np.ones(1)
+ground = np.array([(-9.0, 0.0), (0.0, 0.0), (5.0, 5.0), (20.0, 5.0)])
+slope = SlipModel(surface=ground, gamma=20.0 * one, phi=0.5 * one, c=10.0 * one)
+circles = np.tile([0.0, 8.0, 8.5], (20, 1))
+analyse_batch(slope, circles)
+before = time.process_time()
+for _ in range(20):
+    analyse_batch(slope, circles)
+    time.sleep(0.01)
+print(time.process_time() - before)
+"""
+
+
+def test_threads_that_wait_do_not_spin() -> None:
+    """Between batches the cores are left to others, unless the user has asked for something else."""
+    spent = {}
+    for asked in (None, "ACTIVE"):
+        environment = {**os.environ, "NUMBA_THREADING_LAYER": "omp", "NUMBA_NUM_THREADS": "2"}
+        environment.pop("OMP_WAIT_POLICY", None)
+        if asked:
+            environment["OMP_WAIT_POLICY"] = asked
+        done = subprocess.run(
+            [sys.executable, "-c", BUSY], capture_output=True, text=True, check=False, env=environment
+        )  # fmt: skip
+        if "omp" in done.stderr and done.returncode:
+            pytest.skip("no OpenMP here")
+        assert done.returncode == 0, done.stderr
+        spent[asked] = float(done.stdout)
+    assert spent[None] < 0.5 * spent["ACTIVE"]
