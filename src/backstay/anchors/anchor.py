@@ -101,7 +101,7 @@ class AnchorDesign:
 def anchor_load(T: ForcePerLength, s: Length, i: Angle, psi: Angle) -> Force:
     """Load along the anchor that its row's horizontal load asks for.
 
-    T: horizontal load of the row; s: spacing of anchors along the wall; i: inclination below
+    T: horizontal load of the row; s: spacing of anchors along the row; i: inclination below
     horizontal; psi: skew on plan
     """
     return T * s / (cos(i) * cos(psi))
@@ -127,9 +127,9 @@ def lock_off_load(f_lo: Ratio, P_d: Force) -> Force:
 
 @formula("V", STATICS)
 def vertical_component(P_d: Force, i: Angle, s: Length) -> ForcePerLength:
-    """Vertical component of the row, per length of wall, downward.
+    """Vertical component of the row, per unit length, downward.
 
-    P_d: design load; i: inclination below horizontal; s: spacing of anchors along the wall
+    P_d: design load; i: inclination below horizontal; s: spacing of anchors along the row
     """
     return P_d * sin(i) / s
 

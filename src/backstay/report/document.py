@@ -12,7 +12,7 @@ from backstay.report.derivation import Block, Derivations
 from backstay.report.inputs import input_blocks
 from backstay.report.ordinates import diagram_ordinates, pressure_ordinates
 from backstay.report.prose import prose
-from backstay.report.reading import READING
+from backstay.report.reading import how_to_read
 from backstay.slope_tables import (
     force_table,
     slips_table,
@@ -80,7 +80,7 @@ class Document:
             "cover": next(
                 (c for c in ("s1-section.svg", "l1-section.svg") if c in self.figures), ""
             ),
-            "reading": list(READING),
+            "reading": list(how_to_read(self.design)),
             "cautions": list(cautions(**self._parts())),
             "disclaimer": DISCLAIMER,
             "paper": "a4" if self.units is UnitSystem.SI else "us-letter",

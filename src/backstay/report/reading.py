@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-READING = (
+from backstay.design import Design
+
+_EVERY = (
     "Every line of a derivation has a number in brackets. A result that was derived before is "
     "not derived again: the line says which number it is from, and each check ends with the "
     "numbers of all lines that lead to it.",
@@ -21,7 +23,21 @@ READING = (
     "The source stands at the right of its line. † marks a source quoted from memory: confirm it "
     "in the document named before relying on it. “Common practice” marks a rule of the trade for "
     "which no published source is named.",
+)
+_WALLS = (
     "Depths are below the top of wall, elevations as in the project. Pressures, shears and moments "
     "of the wall are per length of wall unless they are said to be per pile. Loads toward the cut, "
-    "and moments that stretch the face toward the cut, are positive.",
+    "and moments that stretch the face toward the cut, are positive."
 )
+_SLOPES = (
+    "Of slopes, x and elevations are as in the project, and forces per unit length along the face "
+    "unless they are said to be per anchor. The factor of safety of a slip surface "
+    "divides c, tan φ and su alike."
+)
+
+
+def how_to_read(design: Design) -> tuple[str, ...]:
+    """Return what to say, each in a sentence or two; of walls and slopes where there are any."""
+    walls = (_WALLS,) if design.sections else ()
+    slopes = (_SLOPES,) if design.slopes else ()
+    return (*_EVERY, *walls, *slopes)
