@@ -90,8 +90,12 @@ def _window(model: SlipModel, found: SearchResult, setting: Setting) -> Window:
     if setting.wall is not None:
         xs.append(setting.wall[0])
         ys += [setting.wall[1], setting.wall[2]]
-    if not xs:
-        xs = [float(v) for v in model.surface[1:-1, 0]] or [float(v) for v in model.surface[:, 0]]
+    if not xs or max(xs) == min(
+        xs
+    ):  # nothing but the wall to show: its height of ground to either side
+        middle = xs[0] if xs else float(model.surface[:, 0].mean())
+        height = float(np.ptp(model.surface[:, 1])) or float(np.ptp(model.surface[:, 0]))
+        xs += [middle - height, middle + height]
     spread = max(xs) - min(xs)
     first, last = min(xs) - 0.06 * spread, max(xs) + 0.06 * spread
     inner = [float(y) for x, y in model.surface if first <= x <= last]
