@@ -32,12 +32,15 @@ class Descent:
 
 def grid_minima(values: Floats, most: int) -> NDArray[np.intp]:
     """Return up to `most` indices (k, d) of cells not above any neighbour, the lowest first."""
-    d = values.ndim
-    padded = np.pad(values, 1, constant_values=np.inf)
-    least = np.full(values.shape, np.inf)
-    for shift in product((0, 1, 2), repeat=d):
-        window = tuple(slice(a, a + n) for a, n in zip(shift, values.shape, strict=True))
-        np.minimum(least, padded[window], out=least)
+    least = values
+    for axis in range(
+        values.ndim
+    ):  # the least of a box is that of its lines, one axis after the other
+        along = np.moveaxis(least, axis, 0)
+        lower = along.copy()
+        np.minimum(lower[1:], along[:-1], out=lower[1:])
+        np.minimum(lower[:-1], along[1:], out=lower[:-1])
+        least = np.moveaxis(lower, 0, axis)
     at = np.argwhere(np.isfinite(values) & (values <= least))
     order = np.argsort(values[tuple(at.T)], kind="stable")
     return at[order[:most]]
