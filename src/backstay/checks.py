@@ -18,7 +18,7 @@ from enum import StrEnum
 from math import inf, isnan
 
 from backstay.cite import Citation
-from backstay.quantity import QUANTITIES, Quantity, UnitSystem, quantity
+from backstay.quantity import QUANTITIES, Quantity, UnitSystem
 from backstay.trace import Step
 
 
@@ -127,6 +127,15 @@ _PLACEHOLDER = re.compile(r"\{([a-z ]+):([-+0-9.e]+|inf)\}")
 def expand(text: str, system: UnitSystem) -> str:
     """Return text with each ``{quantity:value}`` placeholder written in a unit system.
 
-    ``"needs {length:3.9}"`` becomes ``"needs 3.900 m"`` or ``"needs 12.80 ft"``.
+    ``"needs {length:3.9}"`` becomes ``"needs 3.900 m"`` or ``"needs 12.80 ft"``. Braces that hold
+    no quantity, or no number, stay as they are: a person may have typed them.
     """
-    return _PLACEHOLDER.sub(lambda m: quantity(m[1]).text(float(m[2]), system), text)
+
+    def written(found: re.Match[str]) -> str:
+        known = QUANTITIES.get(found[1])
+        try:
+            return found[0] if known is None else known.text(float(found[2]), system)
+        except ValueError:  # as in {length:1e}
+            return found[0]
+
+    return _PLACEHOLDER.sub(written, text)

@@ -3,6 +3,8 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from backstay.checks import Check, Sense, Verdict, expand, safety_check, worst_first
 from backstay.cite import STATICS
@@ -53,3 +55,15 @@ def test_comparison_and_placeholders_in_either_system() -> None:
     assert check(100, 200).comparison(UnitSystem.US) == "22.48 kip, at most 44.96 kip"
     assert expand("needs {length:3.9}", UnitSystem.SI) == "needs 3.900 m"
     assert expand("needs {small length:0.0254}", UnitSystem.US) == "needs 1.000 in"
+
+
+@pytest.mark.parametrize("typed", ["{name:1}", "{length:1e}", "{length:-}", "{length:..}", "{:1}"])
+@pytest.mark.parametrize("system", list(UnitSystem))
+def test_braces_that_a_person_typed_stay_as_they_are(typed: str, system: UnitSystem) -> None:
+    assert expand(f"see {typed} there", system) == f"see {typed} there"
+
+
+@given(st.text() | st.from_regex(r"\{[a-z ]{0,12}:[-+0-9.einf]{0,6}\}"))
+def test_no_text_is_refused(typed: str) -> None:
+    for name in ("length", "count", "angle"):
+        expand(f"{typed}{{{name}:{typed}}}", UnitSystem.US)

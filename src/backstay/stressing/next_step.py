@@ -9,7 +9,7 @@ the greatest load that it held. The engineer decides among what is allowed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -147,11 +147,19 @@ def after_refusal(findings: Sequence[Finding]) -> tuple[NextStep, ...]:
     stop = [f for f in findings if f.stop]
     if stop:
         return (NextStep(action="stop", words=stop[0].effect, cite=stop[0].cite or _STOP),)
-    return tuple(
+    return _once(
         NextStep(action="correct the record", words=f.effect, cite=f.cite or _RECORD)
         for f in findings
         if f.consequence == "refused" or f.withholds
     )
+
+
+def _once(steps: Iterable[NextStep]) -> tuple[NextStep, ...]:
+    """Return each thing to do once: several findings may ask for the same."""
+    unique: dict[tuple[Action, str], NextStep] = {}
+    for step in steps:
+        unique.setdefault((step.action, step.words), step)
+    return tuple(unique.values())
 
 
 def after_unknown(outcomes: Sequence[Outcome], findings: Sequence[Finding]) -> tuple[NextStep, ...]:
@@ -179,8 +187,7 @@ def after_unknown(outcomes: Sequence[Outcome], findings: Sequence[Finding]) -> t
                     cite=_INCOMPLETE,
                 )
             )  # fmt: skip
-    unique = {(step.action, step.words): step for step in found}
-    return tuple(unique.values())
+    return _once(found)
 
 
 def after_acceptance(record: TestRecord, rules: TestRules) -> tuple[NextStep, ...]:

@@ -9,7 +9,7 @@ import pytest
 from backstay.basis import Factor
 from backstay.cite import Citation
 from backstay.stressing.judge import Judgement, judge
-from backstay.stressing.next_step import NextStep, lower_lock_off
+from backstay.stressing.next_step import NextStep, after_refusal, lower_lock_off
 from backstay.stressing.rules_en import EN_RULES
 from backstay.stressing.rules_us import US_RULES
 from backstay.stressing.schedules import procedure_of
@@ -103,6 +103,18 @@ def test_a_record_that_is_wrong_is_to_be_corrected() -> None:
     judged = judge(without(record, 1), US_RULES)
     assert judged.decision == "cannot be judged"
     assert actions(judged)[0] == "correct the record"
+
+
+def test_what_several_findings_ask_for_is_said_once() -> None:
+    record = record_of(Model(), PROOF)
+    doubled = replace(record.readings[8], dials=tuple(d + 0.0004 for d in record.readings[8].dials))
+    wrong = replace(record, readings=(*record.readings[:4], *record.readings[9:4:-1], doubled))
+    judged = judge(wrong, US_RULES)
+    said = [(n.action, n.words) for n in judged.next]
+    assert len(said) == len(set(said))
+    same = replace(judged.findings[0], readings=(99,))
+    again = after_refusal([judged.findings[0], same, *judged.findings])
+    assert [(n.action, n.words) for n in again] == said
 
 
 def test_a_test_that_is_incomplete_is_made_again() -> None:

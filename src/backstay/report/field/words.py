@@ -28,10 +28,7 @@ _LONG = 70
 
 def said(text: str, units: UnitSystem) -> str:
     """Return text with its quantities in a unit system; text typed by a person stays as it is."""
-    try:
-        return prose(plain(text), units)
-    except LookupError:  # braces that a person typed, and no quantity
-        return typeset(plain(text))
+    return prose(plain(text), units)
 
 
 def sentence_of(text: str, units: UnitSystem) -> str:
