@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import floor, isfinite
+from math import isfinite
 
 from backstay.quantity import UnitSystem
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import Compared
 from backstay.stability.slip.result import METHODS, Method
 from backstay.stability.slip.search_result import Kind, Minimum, SearchResult
 from backstay.tables import Table, Writer
 
-METHOD_WORDS: dict[Method, str] = {
-    "spencer": "Spencer", "morgenstern-price": "Morgenstern-Price", "bishop": "simplified Bishop",
-    "ordinary": "ordinary slices",
-}  # fmt: skip
 KIND_WORDS: dict[Kind, str] = {
     "circle": "circle", "composite": "circle cut by rock", "plane": "plane", "wedge": "wedge",
     "block": "block along a layer", "general": "general",
@@ -32,14 +29,17 @@ def safety_words(F: float | None) -> str:
 
 def lettered(F: float) -> str:
     """Return a factor of safety as pictures letter it: two decimals, never more than there is."""
-    return f"{floor(F * 100 + 1e-6) / 100:.2f}" if isfinite(F) else "–"
+    if not isfinite(F):
+        return "–"
+    hundredths = round(F * 100)
+    return f"{(hundredths - (hundredths / 100 > F)) / 100:.2f}"
 
 
 def admissible_words(minimum: Minimum, searched: Method) -> str:
     """Say why a surface counts: admissible, or by what stands in for that."""
     result = minimum.result
     if result.method != searched:
-        return f"no solution by {METHOD_WORDS[searched]}: {METHOD_WORDS[result.method]} stands in"
+        return f"no solution by {METHOD_NAMES[searched]}: {METHOD_NAMES[result.method]} stands in"
     if result.flags:
         return f"by moments; {flag_words(result.flags)}"
     return "yes"

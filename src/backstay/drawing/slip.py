@@ -12,7 +12,8 @@ from backstay.drawing.ground import LOG
 from backstay.drawing.labels import label
 from backstay.drawing.marks import Point
 from backstay.drawing.works import along
-from backstay.slip_tables import METHOD_WORDS, lettered
+from backstay.slip_tables import lettered
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import least_final, whole_surface
 
 if TYPE_CHECKING:
@@ -55,7 +56,7 @@ def label_slip(
         return
     words = [
         "Critical slip surface",
-        f"F = {lettered(critical.F)}, {METHOD_WORDS[critical.result.method]}, {least.stage.title}",
+        f"F = {lettered(critical.F)}, {METHOD_NAMES[critical.result.method]}, {least.stage.title}",
     ]
     places = [p for run in sorted(runs, key=len, reverse=True) for p in along(run)]
     label(board, words, places, frame.window)

@@ -15,7 +15,8 @@ from backstay.drawing.slope_ground import ground_window, runs
 from backstay.drawing.works import DIMENSION_CLEAR, LEAST_BOND, along, draw_head
 from backstay.model.slope_face import ConcreteWaler, SteelWaler
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.slip_tables import METHOD_WORDS, lettered
+from backstay.slip_tables import lettered
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slope_face import face_angle
 from backstay.tables import scheduled_length
@@ -185,7 +186,7 @@ def label_known_surface(
     case = done.cases[0]
     words = ["Known slip surface", f"F = {lettered(case.bare.F)} without anchors"]
     if done.rows:
-        words.append(f"F = {lettered(case.tied.F)} with them, {METHOD_WORDS[case.tied.method]}")
+        words.append(f"F = {lettered(case.tied.F)} with them, {METHOD_NAMES[case.tied.method]}")
     label(board, words, along(places), ground_window(frame), colour="accent")
 
 

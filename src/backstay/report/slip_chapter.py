@@ -12,7 +12,8 @@ from backstay.report.slip_figures import map_figure, polygon_figure, slip_figure
 from backstay.report.slip_scene import Setting
 from backstay.report.slip_stages import stages_slip_figure
 from backstay.report.slip_tables import SLICES_WORDS, applied_table, slices_table
-from backstay.slip_tables import METHOD_WORDS, counts_table, flag_words, minima_table, safety_words
+from backstay.slip_tables import counts_table, flag_words, minima_table, safety_words
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import (
     compare_methods,
     compare_search,
@@ -191,7 +192,7 @@ def add_search(
     chapter.table(
         slices_table(result, units, datum=setting.datum), kind="wide table",
         title=f"Slices of the critical surface, {title}: F = {safety_words(result.F)}, "
-        f"{METHOD_WORDS[result.method]}, forces per unit length. {SLICES_WORDS}",
+        f"{METHOD_NAMES[result.method]}, forces per unit length. {SLICES_WORDS}",
     )  # fmt: skip
 
 
@@ -211,7 +212,7 @@ def equilibrium_words(result: SlipResult, model: SlipModel, units: UnitSystem) -
         words += f"; scale of the side forces λ = {result.lambda_:.4f}"
     else:
         words += (
-            f". {METHOD_WORDS[result.method].capitalize()} satisfies only a part of equilibrium: what "
+            f". {METHOD_NAMES[result.method].capitalize()} satisfies only a part of equilibrium: what "
             "is left is not rounding"
         )
     flags = flag_words(result.flags) or "none"

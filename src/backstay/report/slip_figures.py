@@ -21,7 +21,8 @@ from backstay.report.slip_scene import (
 )
 from backstay.report.slip_tables import THRUST_COUNTS
 from backstay.report.svg import Anchor, Point
-from backstay.slip_tables import METHOD_WORDS, lettered
+from backstay.slip_tables import lettered
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.result import SliceTable
@@ -140,7 +141,7 @@ def _safety(scene: Scene, one: Minimum, *, bold: bool) -> None:
         return
     words = f"F = {lettered(one.F)}"
     if bold:
-        words += f", {METHOD_WORDS[one.result.method]}"
+        words += f", {METHOD_NAMES[one.result.method]}"
     longest = max(runs, key=len)
     if bold:
         spots = [along(longest, t) for t in (0.35, 0.25, 0.45, 0.55, 0.15)]

@@ -68,7 +68,7 @@ def levels(F: Floats, least: float) -> list[float]:
     power = 10.0 ** floor(log10(rough))
     step = next(s for s in (1.0, 2.0, 5.0, 10.0) if s * power >= rough - 1e-12) * power
     first = (floor(low / step + 1e-9) + 1) * step
-    count = int((most - first) / step + 1e-9) + 1
+    count = floor((most - first) / step + 1e-9) + 1
     return [round(first + k * step, 6) for k in range(max(count, 0))]
 
 

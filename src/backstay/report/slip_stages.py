@@ -9,7 +9,8 @@ from backstay.drawing.clip import clipped
 from backstay.drawing.lettering import CAP_HEIGHT, wrapped
 from backstay.report.slip_scene import Setting, level_of
 from backstay.report.svg import FILL, Canvas, Point
-from backstay.slip_tables import KIND_WORDS, METHOD_WORDS, lettered
+from backstay.slip_tables import KIND_WORDS, lettered
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.search_result import SearchResult
@@ -76,7 +77,7 @@ def _panel(
 
     least = found.critical
     words = "nothing slides" if least is None else (
-        f"F = {lettered(least.F)}, {KIND_WORDS[least.kind]}, {METHOD_WORDS[least.result.method]}"
+        f"F = {lettered(least.F)}, {KIND_WORDS[least.kind]}, {METHOD_NAMES[least.result.method]}"
     )  # fmt: skip
     canvas.text((left, top + 8), title[:1].upper() + title[1:], size=_TITLE, bold=True)
     room = (x2 - x1) * scale

@@ -16,7 +16,7 @@ from backstay.report.slip_figures import polygon_figure, slip_figure
 from backstay.report.slip_scene import Setting
 from backstay.report.slip_tables import SLICES_WORDS, applied_table, slices_table
 from backstay.report.slope_figures import force_figure, strength_figure
-from backstay.slip_tables import METHOD_WORDS, counts_table, minima_table, safety_words
+from backstay.slip_tables import counts_table, minima_table, safety_words
 from backstay.slope_tables import (
     force_table,
     inclinations_table,
@@ -26,6 +26,7 @@ from backstay.slope_tables import (
     slope_strata_table,
     strength_table,
 )
+from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import compare_methods
 from backstay.stability.slip.model import Circle, SlipModel
 from backstay.stability.slip.search_result import Minimum, SearchResult
@@ -174,7 +175,7 @@ def known_surface(prefix: str, done: SlopeDesign, units: UnitSystem) -> Chapter:
             chapter.table(
                 slices_table(case.tied, units), kind="wide table",
                 title=f"Slices of the known surface, {title}: F = {safety_words(case.tied.F)}, "
-                f"{METHOD_WORDS[case.tied.method]}, forces per unit length",
+                f"{METHOD_NAMES[case.tied.method]}, forces per unit length",
             )  # fmt: skip
     return chapter
 
