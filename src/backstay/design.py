@@ -20,9 +20,9 @@ from backstay.anchors import (
     critical_surface,
     design_anchors,
     row_loads,
-    schedule,
 )
 from backstay.anchors.load_tests import US_COUNTS, TestCounts, counts_of
+from backstay.anchors.schedule import schedule
 from backstay.basis import Basis, basis
 from backstay.checks import Check, Verdict, worst_first
 from backstay.errors import DesignError

@@ -6,7 +6,7 @@ from math import cos, radians, sin
 
 import pytest
 
-from backstay.anchors import schedule
+from backstay.anchors.schedule import schedule
 from backstay.checks import Verdict, expand
 from backstay.errors import DesignError
 from backstay.model.project import Service
