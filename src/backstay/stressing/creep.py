@@ -48,6 +48,18 @@ def creep_rate(s_1: SmallLength, s_2: SmallLength, t_1: Minutes, t_2: Minutes) -
     return (s_2 - s_1) / log10(t_2 / t_1)
 
 
+@formula(
+    "s_p", Citation("creep straight in log time", "counted from when pumping began", "formula")
+)
+def creep_from_pumping(s_c: SmallLength, t_1: Minutes, t_2: Minutes, t_p: Minutes) -> SmallLength:
+    """Creep of a hold whose load was reached late, had its minutes counted from when pumping began.
+
+    s_c: creep movement that was read; t_1: minute of the hold it counts from; t_2: minute it counts
+    to; t_p: minutes that the load was on its way
+    """
+    return s_c * log10(t_2 / t_1) / log10((t_2 + t_p) / (t_1 + t_p))
+
+
 @formula("s_h", Citation("Hooke's law", "", "formula"))
 def hidden_movement(
     P_1: Force, P_2: Force, L_u: Length, L_j: Length, A: SectionArea, E: SteelModulus

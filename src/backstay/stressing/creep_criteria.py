@@ -19,12 +19,14 @@ from backstay.stressing.creep import (
     HoldCreep,
     Interval,
     at_minute,
+    creep_from_pumping,
     creep_movement,
     creep_rate,
     hidden_movement,
     interval,
 )
 from backstay.stressing.criteria import Outcome, not_known, outcome_of, waiting
+from backstay.stressing.fault_pumping import SlowIncrement, pumping_rule
 from backstay.stressing.findings import Finding
 from backstay.stressing.procedure import TestStep
 from backstay.stressing.record import TestRecord
@@ -47,7 +49,7 @@ class JudgedHold:
     """What the criteria of creep look at: the hold at the test load, so far as it was read.
 
     step: of the procedure; stay, creep: nil before the hold began; left: whether the test has gone
-    on from it, or is over.
+    on from it, or is over; late: the increment to it, where that took too long by the clock.
     """
 
     record: TestRecord
@@ -56,6 +58,7 @@ class JudgedHold:
     stay: Stay | None
     creep: HoldCreep | None
     left: bool
+    late: SlowIncrement | None = None
 
     @property
     def longest(self) -> float:
@@ -140,7 +143,7 @@ def _one_limit(hold: JudgedHold, limit: CreepLimit, before: str = "") -> Outcome
         limit.cite, where=hold.record.anchor.name, steps=t.steps, remedy=remedy,
         note="; ".join(notes),
     )  # fmt: skip
-    return outcome_of(check, *_hidden(hold, found, check, 1.0))
+    return outcome_of(check, *_hidden(hold, found, check, 1.0), *_late(hold, found, check))
 
 
 def _by_rate(hold: JudgedHold) -> Outcome:
@@ -187,7 +190,7 @@ def _rate_at(hold: JudgedHold, end: float, name: str, limit: Factor) -> Outcome:
         limit.cite, where=hold.record.anchor.name, steps=t.steps,
         remedy="" if rate <= limit.value else "see what the rules allow next", note="; ".join(notes),
     )  # fmt: skip
-    return outcome_of(check, *_hidden(hold, found, check, log10(part)))
+    return outcome_of(check, *_hidden(hold, found, check, log10(part)), *_late(hold, found, check))
 
 
 def _trend(hold: JudgedHold) -> Outcome:
@@ -270,6 +273,23 @@ def _hidden(hold: JudgedHold, found: Interval, check: Check, logs: float) -> Ite
         f"while creep was measured, which may hide {{small length:{hides:.9g}}} of it",
         effect="as read; acceptance waits: pump back to the load, and read the hold anew",
         readings=(), withholds=True, cite=_HIDDEN,
+    )  # fmt: skip
+
+
+def _late(hold: JudgedHold, found: Interval, check: Check) -> Iterator[Finding]:
+    """Yield the finding that creep passed while the load came up, enough to turn the verdict."""
+    if hold.late is None or check.verdict is not Verdict.PASS or check.demand <= 0.0:
+        return
+    full = creep_from_pumping(check.demand, found.start.minute, found.end.minute, hold.late.taken)
+    if full <= check.capacity * (1.0 + 1e-9):
+        return
+    rule = pumping_rule(hold.rules)
+    yield Finding(
+        code="hidden creep", words=f"the load was up to {hold.late.taken:.3g} minutes on its way, and "
+        f"creep may have begun as long before: the {{small length:{check.demand:.9g}}} read may stand "
+        f"for {{small length:{full:.9g}}}", effect="as read; acceptance waits: let the load down to "
+        "the one before, bring it up in time, and read the hold anew",
+        readings=(hold.late.number,), withholds=True, cite=rule.cite if rule else None,
     )  # fmt: skip
 
 

@@ -19,6 +19,7 @@ FindingCode = Literal[
     "certificate expired", "not yet calibrated", "poor calibration", "no test day", "jack capacity", "stroke",
     "overstress", "skipped hold", "short hold", "missing minute", "pressure unit", "load unit",
     "movement unit", "long hold", "hidden creep", "held anew", "extra cycle", "no return", "no national limit",
+    "slow loading",
 ]  # fmt: skip
 
 Consequence = Literal["refused", "judged"]

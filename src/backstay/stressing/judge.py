@@ -21,6 +21,7 @@ from backstay.stressing.creep_criteria import JudgedHold, creep_outcomes
 from backstay.stressing.criteria import Outcome, free_length, load_reached
 from backstay.stressing.fault_equipment import equipment_faults
 from backstay.stressing.fault_holds import hold_faults, repeated
+from backstay.stressing.fault_pumping import late_by, pumping_faults, slow_increments
 from backstay.stressing.fault_units import unit_faults
 from backstay.stressing.faults import by_weight
 from backstay.stressing.findings import Finding
@@ -160,8 +161,10 @@ def _judged(
     top = next((s for s in reversed(visited) if s.index == index and not s.again), None)
     resolution = rules.dial_graduation.value
     creep = {s: hold_creep(s, resolution) for s in visited if len(s.timed) > 1}
+    slow = slow_increments(record, rules, placed)
     hold = JudgedHold(
         record=record, rules=rules, step=procedure.steps[index], stay=top,
+        late=late_by(slow, placed, index),
         creep=creep.get(top) if top else None,
         left=record.closed or (top is not None and visited[-1] is not top),
     )  # fmt: skip
@@ -185,6 +188,7 @@ def _judged(
     findings += hold_faults(
         record, rules, visited, frozenset({index, *([locked] if locked else [])})
     )
+    findings += pumping_faults(record, rules, slow)
     findings += [f for o in outcomes for f in o.findings]
     evaluation = Evaluation(
         points=corrected.points, visited=visited, cycles=cycles, creep=tuple(creep.values()),
