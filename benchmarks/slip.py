@@ -18,9 +18,9 @@ from collections.abc import Callable
 from math import radians
 from typing import Any
 
-import numba
 import numpy as np
 
+from backstay.cores import at_most, cores
 from backstay.stability.slip import AnchorForce, SlipModel, analyse_batch, analyse_circle
 from backstay.stability.slip.build import kernel
 from benchmarks.slip_plain import PlainSlope, factors
@@ -84,13 +84,13 @@ def circles(number: int) -> np.ndarray:
 
 def batch(model: SlipModel, number: int, slices: int, cores: int, turns: int) -> dict[str, Any]:
     """Time one batch; the peak of memory beyond what it had before."""
-    numba.set_num_threads(cores)
     given = circles(number)
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    cpu = time.process_time()
-    found = analyse_batch(model, given, slices=slices)
-    cpu = time.process_time() - cpu
-    seconds = least(lambda: analyse_batch(model, given, slices=slices), turns=turns)[0]
+    with at_most(cores):
+        cpu = time.process_time()
+        found = analyse_batch(model, given, slices=slices)
+        cpu = time.process_time() - cpu
+        seconds = least(lambda: analyse_batch(model, given, slices=slices), turns=turns)[0]
     grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
     return {
         "circles": number, "slices": slices, "cores": cores, "seconds": seconds,
@@ -101,14 +101,14 @@ def batch(model: SlipModel, number: int, slices: int, cores: int, turns: int) ->
 
 def against_numpy(turns: int) -> dict[str, float]:
     """Compare the same circles by the kernel on one core and by plain numpy."""
-    numba.set_num_threads(1)
     model, plain = slope(), PlainSlope(GROUND, 18.0, 10.0, radians(30.0), water=-0.5)
     few = circles(20)
-    ours, numpy = least(
-        lambda: analyse_batch(model, few),
-        lambda: [factors(plain, x, y, R) for x, y, R in few],
-        turns=turns,
-    )
+    with at_most(1):
+        ours, numpy = least(
+            lambda: analyse_batch(model, few),
+            lambda: [factors(plain, x, y, R) for x, y, R in few],
+            turns=turns,
+        )
     theirs = np.array([factors(plain, x, y, R)[1] for x, y, R in few])
     off = float(abs(analyse_batch(model, few).F / theirs - 1.0).max())
     return {
@@ -125,8 +125,6 @@ def cold() -> dict[str, float]:
         "from benchmarks.slip import slope; from backstay.stability.slip import analyse_circle; "
         "analyse_circle(slope(), (6.0, 18.0, 19.3))"
     )
-    many = one.replace("circle(slope(), (6.0, 18.0, 19.3))", "batch(slope(), [(6.0, 18.0, 19.3)])")
-    many = many.replace("import analyse_circle", "import analyse_batch")
     environment = dict(os.environ)
 
     def fresh(text: str) -> float:
@@ -134,16 +132,14 @@ def cold() -> dict[str, float]:
         subprocess.run([sys.executable, "-c", text], check=True, env=environment)
         return time.perf_counter() - start
 
-    fresh(one), fresh(many)
+    fresh(one)
     found = {
         "python with numpy": min(fresh("import numpy") for _ in range(3)),
         "one circle, kernel built": min(fresh(one) for _ in range(3)),
-        "a batch, kernel built": min(fresh(many) for _ in range(3)),
     }
     with tempfile.TemporaryDirectory() as folder:
         environment["NUMBA_CACHE_DIR"] = folder
         found["one circle, empty cache (builds the kernel)"] = fresh(one)
-        found["first batch after that (builds the batch)"] = fresh(many)
     return found
 
 
@@ -154,15 +150,15 @@ def main(arguments: list[str] | None = None) -> int:
     kernel()
     analyse_circle(slope(), (6.0, 18.0, 19.3))
     analyse_batch(slope(), circles(100))
-    cores, turns = numba.config.NUMBA_NUM_THREADS, 3 if quick else 10
+    machine, turns = cores(), 3 if quick else 10
     most = 2_000 if quick else CIRCLES
-    rows = [("slope", batch(slope(), most, 50, n, turns)) for n in sorted({1, cores})]
-    rows += [("layers", batch(layered(), most, 50, n, turns)) for n in sorted({1, cores})]
+    rows = [("slope", batch(slope(), most, 50, n, turns)) for n in sorted({1, machine})]
+    rows += [("layers", batch(layered(), most, 50, n, turns)) for n in sorted({1, machine})]
     rows += [
-        ("surfaces", batch(slope(), n, 50, cores, turns)) for n in (most // 10, most, most * 10)
+        ("surfaces", batch(slope(), n, 50, machine, turns)) for n in (most // 10, most, most * 10)
     ]
     rows += [
-        ("slices", batch(slope(), most // 10, n, cores, turns)) for n in (25, 50, 100, 200, 400)
+        ("slices", batch(slope(), most // 10, n, machine, turns)) for n in (25, 50, 100, 200, 400)
     ]
     ratio = against_numpy(3 if quick else 10)
     starts = {} if quick else cold()

@@ -19,11 +19,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import numba
 import numpy as np
 from numba import njit
 from numba.extending import get_cython_function_address
 
+from backstay.cores import at_most, cores
 from backstay.wall.staged import analyse
 from backstay.wall.staged.analysis import run
 from backstay.wall.staged.batch import analyse_batch
@@ -165,23 +165,23 @@ def realisations(number: int) -> dict[str, Any]:
     }
 
 
-def batch(given: StagedInput, number: int, cores: int, turns: int) -> tuple[float, float]:
+def batch(given: StagedInput, number: int, most: int, turns: int) -> tuple[float, float]:
     """Return the least time of a batch, and the least it took of the processors together (s)."""
-    numba.set_num_threads(cores)
     arrays = realisations(number)
-    analyse_batch(given, **arrays)
     wall = busy = float("inf")
-    for _ in range(turns):
-        start, spent = time.perf_counter(), time.process_time()
+    with at_most(most):
         analyse_batch(given, **arrays)
-        wall = min(wall, time.perf_counter() - start)
-        busy = min(busy, time.process_time() - spent)
+        for _ in range(turns):
+            start, spent = time.perf_counter(), time.process_time()
+            analyse_batch(given, **arrays)
+            wall = min(wall, time.perf_counter() - start)
+            busy = min(busy, time.process_time() - spent)
     return wall, busy
 
 
 def scaling(turns: int, most: int) -> list[dict[str, Any]]:
     """Time batches over nodes, stages, realisations and cores."""
-    cores = numba.config.NUMBA_NUM_THREADS
+    machine = cores()
     rows = []
 
     def row(what: str, given: StagedInput, number: int, threads: int, repeats: int) -> None:
@@ -194,16 +194,16 @@ def scaling(turns: int, most: int) -> list[dict[str, Any]]:
             "peak_grows_MB": (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024,
         })  # fmt: skip
 
-    batch(two_rows(), 8, cores, 1)
+    batch(two_rows(), 8, machine, 1)
     for nodes in (101, 201, 401, 801):
-        row("nodes", two_rows(nodes), 64, cores, turns)
+        row("nodes", two_rows(nodes), 64, machine, turns)
     for stages in (4, 8, 16):
-        row("stages", two_rows(stages=stages), 64, cores, turns)
-    for threads in sorted({1, cores}):
+        row("stages", two_rows(stages=stages), 64, machine, turns)
+    for threads in sorted({1, machine}):
         row("cores", two_rows(), 64, threads, turns)
     number = 100
     while number <= most:
-        row("realisations", two_rows(), number, cores, max(2, turns * 64 // number))
+        row("realisations", two_rows(), number, machine, max(2, turns * 64 // number))
         number *= 10
     return rows
 
@@ -256,13 +256,8 @@ def main(arguments: list[str] | None = None) -> int:
     one = single(20 if quick else 200)
     table = scaling(3 if quick else 20, 1_000 if quick else REALISATIONS)
     starts = cold()
-    layer = numba.threading_layer()
     if "--json" in arguments:
-        print(
-            json.dumps(
-                {"single": one, "scaling": table, "cold": starts, "threads": layer}, indent=2
-            )
-        )
+        print(json.dumps({"single": one, "scaling": table, "cold": starts}, indent=2))
         return 0
     print(f"One analysis: {one['nodes']} nodes, {one['stages']} stages, {one['solves']} solutions")
     print(f"  {'called in a turn':32} {'once':>9} {'3 times':>9}")
@@ -278,7 +273,7 @@ def main(arguments: list[str] | None = None) -> int:
     print(
         f"  deflections differ by {one['difference_deflection']:.1e}, supports by {one['difference_support']:.1e}"
     )
-    print(f"Batch ({layer} threads)")
+    print("Batch")
     print(
         f"  {'varied':13} {'nodes':>6} {'stages':>7} {'realis.':>8} {'cores':>6} {'s':>9} {'us each':>9} {'busy us':>9} {'MB':>6}"
     )

@@ -288,12 +288,11 @@ def _design(file: Path) -> Design:
     project = read_project(file)
     from backstay.design import design
     from backstay.errors import DesignError
+    from backstay.kernels import prepare
     from backstay.stability.slip.build import KERNEL as SLIP_SURFACES
     from backstay.wall.staged.build import KERNEL as STAGES
 
-    for kernel in (STAGES, SLIP_SURFACES) if project.sections else (SLIP_SURFACES,):
-        if not kernel.is_built():
-            _say(kernel.announcement)
+    prepare((SLIP_SURFACES, STAGES) if project.sections else (SLIP_SURFACES,), _say)
     try:
         return design(project)
     except DesignError as error:

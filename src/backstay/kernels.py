@@ -1,4 +1,4 @@
-"""Compiled kernels: loaded when first called, built once on a machine, one caller at a time.
+"""Compiled kernels: loaded when first called, built once on a machine.
 
 Numba keeps compiled code beside the sources, or in the user's cache where the package cannot be
 written, or in a folder of this process alone where neither can. It notices a change of the file that
@@ -8,19 +8,19 @@ a kernel stands beside its code, which is thrown away when they change.
 
 from __future__ import annotations
 
-import os
+import sys
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 from importlib import import_module
 from pathlib import Path
-from threading import Lock
+from subprocess import DEVNULL, Popen
 from typing import Any
 
-ONE_CALLER = Lock()
-"""Held around every call that runs in numba's threads, of whichever kernel: the plainest of its ways of
-running threads, the one that needs nothing installed, admits one caller at a time."""
 _STAMP = "kernel.sources"
+_HOW = Path(__file__).with_name("compiled.py")
+"""What every kernel is compiled with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,10 @@ class Kernel:
         function = getattr(self.load(), entry)
         return bool(function.signatures) or bool(_index(function))
 
+    def build(self) -> None:
+        """Build (or load) what every design needs of it."""
+        import_module(f"{self.package}.build").build_kernel()
+
     @property
     def announcement(self) -> str:
         """Return what to tell the user before the kernel is built."""
@@ -57,9 +61,6 @@ class Kernel:
 
 @cache
 def _loaded(kernel: Kernel) -> Any:
-    # threads that wait for their share give the core back: by default they spin, and where other work
-    # keeps the cores busy a search of many small batches takes three times as long
-    os.environ.setdefault("OMP_WAIT_POLICY", "PASSIVE")
     name = f"{kernel.package}.kernel"
     try:
         module = import_module(name)
@@ -88,8 +89,8 @@ def _discard_stale(kernel: Kernel, module: Any) -> None:
     if saved is None or getattr(saved, "cache_path", None) is None:
         return
     folder, sources = Path(saved.cache_path), Path(module.__file__).parent
-    texts = ((sources / f"{name}.py").read_bytes() for name in kernel.sources)
-    now = sha256(b"".join(texts)).hexdigest()
+    files = (_HOW, *(sources / f"{name}.py" for name in kernel.sources))
+    now = sha256(b"".join(file.read_bytes() for file in files)).hexdigest()
     stamp = folder / _STAMP
     if stamp.exists() and stamp.read_text() == now:
         return
@@ -98,3 +99,30 @@ def _discard_stale(kernel: Kernel, module: Any) -> None:
             built.unlink(missing_ok=True)
     folder.mkdir(parents=True, exist_ok=True)
     stamp.write_text(now)
+
+
+def prepare(kernels: Sequence[Kernel], say: Callable[[str], None]) -> None:
+    """Build those of the kernels that are not built yet, side by side, and say so first.
+
+    Compiling is work of one thread: so all but the first are built by a process of their own each. One
+    that fails there is built, or fails with its reason, when it is called.
+    """
+    missing = [kernel for kernel in kernels if not kernel.is_built()]
+    for kernel in missing:
+        say(kernel.announcement)
+    apart = [_built_apart(kernel) for kernel in missing[1:]]
+    try:
+        for kernel in missing[:1]:
+            kernel.build()
+        for process in apart:
+            process.wait()
+    finally:
+        for process in apart:
+            process.kill()
+            process.wait()
+
+
+def _built_apart(kernel: Kernel) -> Popen[bytes]:
+    """Start a process that builds a kernel."""
+    code = f"from {kernel.package}.build import build_kernel; build_kernel()"
+    return Popen([sys.executable, "-P", "-c", code], stdin=DEVNULL, stdout=DEVNULL, stderr=DEVNULL)

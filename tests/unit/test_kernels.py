@@ -1,4 +1,4 @@
-"""Compiled kernels: built once, thrown away with their sources, one caller at a time."""
+"""Compiled kernels: built once, thrown away with their sources, side by side."""
 
 from __future__ import annotations
 
@@ -31,43 +31,28 @@ print(kernel.is_built(), kernel.load().run(1.0), kernel.is_built())
 """
 
 
-THREADS = """
-from concurrent.futures import ThreadPoolExecutor
-import numba
-import numpy as np
-from backstay.stability.slip import SlipModel, analyse_batch
-from backstay.wall.staged import batch as staged
-from backstay.wall.staged.example import smallest
-
-one = np.ones(1)
-ground = np.array([(-9.0, 0.0), (0.0, 0.0), (5.0, 5.0), (20.0, 5.0)])
-slope = SlipModel(surface=ground, gamma=20.0 * one, phi=0.5 * one, c=10.0 * one)
-circles, wall = np.tile([0.0, 8.0, 8.5], (200, 1)), smallest()
-gamma = np.full((200, 1), wall.gamma[0])
-
-def spread(work):
-    return float(np.ptp(work()))
-
-works = [
-    lambda: analyse_batch(slope, circles).F,
-    lambda: staged.analyse_batch(wall, gamma=gamma).deflection_max[:, -1],
-]
-for work in works:
-    spread(work)
-with ThreadPoolExecutor(4) as threads:
-    found = list(threads.map(spread, works * 20))
-print(numba.threading_layer(), max(found))
+BUILD = """
+from toy.kernel import run
+def build_kernel():
+    run(1.0)
+"""
+PREPARE = """
+from backstay.kernels import Kernel, prepare
+kernels = [Kernel(name, "a moment", name, ("inside", "kernel"), ("run",)) for name in ("toy", "toy2", "toy3")]
+prepare(kernels, print)
+print([bool(one.load().run.signatures) for one in kernels], [one.is_built() for one in kernels])
+prepare(kernels, print)
 """
 
 
-def called(folder: Path) -> str:
+def called(folder: Path, code: str = CALL) -> str:
     environment = {
         **os.environ,
         "PYTHONPATH": f"{folder}{os.pathsep}{os.environ.get('PYTHONPATH', '')}",
     }
     environment.pop("NUMBA_CACHE_DIR", None)
     done = subprocess.run(
-        [sys.executable, "-c", CALL], capture_output=True, text=True, check=True, env=environment
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, env=environment
     )
     return done.stdout.strip()
 
@@ -93,49 +78,28 @@ def test_what_a_kernel_is_for_is_told() -> None:
         toy.is_built("walk")
 
 
-def test_two_kernels_may_be_called_from_two_threads() -> None:
-    """The plainest of numba's ways of running threads ends the process if two kernels use it at once."""
-    done = subprocess.run(
-        [sys.executable, "-c", THREADS], capture_output=True, text=True, check=False,
-        env={**os.environ, "NUMBA_THREADING_LAYER": "workqueue", "NUMBA_NUM_THREADS": "2"},
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    layer, most = done.stdout.split()
-    assert layer == "workqueue"
-    assert float(most) < 1e-12
+def package(folder: Path, name: str) -> None:
+    """Write a package that holds a kernel."""
+    (folder / name).mkdir()
+    (folder / name / "__init__.py").touch()
+    for file, text in (("kernel", KERNEL), ("inside", INSIDE.format("2.0")), ("build", BUILD)):
+        (folder / name / f"{file}.py").write_text(text.replace("from toy.", f"from {name}."))
 
 
-BUSY = """
-import time
-from backstay.stability.slip import SlipModel, analyse_batch
-import numpy as np
-
-one = np.ones(1)
-ground = np.array([(-9.0, 0.0), (0.0, 0.0), (5.0, 5.0), (20.0, 5.0)])
-slope = SlipModel(surface=ground, gamma=20.0 * one, phi=0.5 * one, c=10.0 * one)
-circles = np.tile([0.0, 8.0, 8.5], (20, 1))
-analyse_batch(slope, circles)
-before = time.process_time()
-for _ in range(20):
-    analyse_batch(slope, circles)
-    time.sleep(0.01)
-print(time.process_time() - before)
-"""
+def test_kernels_are_built_side_by_side_and_once(tmp_path: Path) -> None:
+    """All but the first are built by processes of their own: this one has not compiled them."""
+    for name in ("toy", "toy2", "toy3"):
+        package(tmp_path, name)
+    assert called(tmp_path, PREPARE).splitlines() == [
+        *(f"Building the kernel of the {n}: once on this machine, a moment." for n in ("toy", "toy2", "toy3")),
+        "[True, False, False] [True, True, True]",
+    ]  # fmt: skip
 
 
-def test_threads_that_wait_do_not_spin() -> None:
-    """Between batches the cores are left to others, unless the user has asked for something else."""
-    spent = {}
-    for asked in (None, "ACTIVE"):
-        environment = {**os.environ, "NUMBA_THREADING_LAYER": "omp", "NUMBA_NUM_THREADS": "2"}
-        environment.pop("OMP_WAIT_POLICY", None)
-        if asked:
-            environment["OMP_WAIT_POLICY"] = asked
-        done = subprocess.run(
-            [sys.executable, "-c", BUSY], capture_output=True, text=True, check=False, env=environment
-        )  # fmt: skip
-        if "omp" in done.stderr and done.returncode:
-            pytest.skip("no OpenMP here")
-        assert done.returncode == 0, done.stderr
-        spent[asked] = float(done.stdout)
-    assert spent[None] < 0.5 * spent["ACTIVE"]
+def test_a_kernel_that_cannot_be_built_apart_fails_where_it_is_called(tmp_path: Path) -> None:
+    package(tmp_path, "toy")
+    package(tmp_path, "toy2")
+    package(tmp_path, "toy3")
+    (tmp_path / "toy2" / "build.py").write_text("raise SystemExit(3)")
+    once = PREPARE.rsplit("prepare", 1)[0]
+    assert called(tmp_path, once).endswith("[True, False, False] [True, False, True]")

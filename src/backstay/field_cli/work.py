@@ -141,12 +141,13 @@ def author(by: str) -> str:
 def designed(project: Project) -> Design:
     """Return the design of a project, without the search of slip surfaces, which no anchor needs."""
     from backstay.design import design
+    from backstay.kernels import prepare
     from backstay.stability.slip.build import KERNEL as SLIP_SURFACES
     from backstay.wall.staged.build import KERNEL as STAGES
 
-    for kernel in (STAGES, SLIP_SURFACES) if project.sections else (SLIP_SURFACES,):
-        if not kernel.is_built():
-            say(kernel.announcement)
+    prepare(
+        (*(SLIP_SURFACES,) * bool(project.slopes), *(STAGES,) * bool(project.sections)), say
+    )
     return design(project, slip_surfaces="leave out")
 
 

@@ -7,8 +7,8 @@ from typing import Any, get_args
 import numpy as np
 from numpy.typing import ArrayLike
 
+from backstay.cores import over_cores
 from backstay.errors import DesignError
-from backstay.kernels import ONE_CALLER
 from backstay.stability.slip.arrays import Ground
 from backstay.stability.slip.build import kernel
 from backstay.stability.slip.columns import ground_arrays
@@ -29,6 +29,8 @@ from backstay.stability.slip.terrain import mirrored
 
 SLICES = 50
 """Slices unless told otherwise."""
+LEAST_PART = 16
+"""Surfaces that are worth a thread of their own."""
 _SIDE_FORCES = {"constant": 0, "half-sine": 1}
 
 
@@ -49,8 +51,8 @@ def analyse_circle(
     widths" is for comparison.
     """
     row = [circle.x, circle.y, circle.radius] if isinstance(circle, Circle) else circle
-    c = _circles(model, np.atleast_2d(np.asarray(row, np.float64)))[0]
-    return _one(model, (c[0], c[1], c[2]), np.empty((0, 2)), method, slices, side_force, cut)
+    given = _circles(model, np.atleast_2d(np.asarray(row, np.float64)))
+    return _one(model, given, np.empty((1, 2, 0)), method, slices, side_force, cut)
 
 
 def analyse_surface(
@@ -66,8 +68,8 @@ def analyse_surface(
 
     An upper end below the ground is a crack up to it. Ends above the ground are cut off.
     """
-    line = _polylines(model, np.asarray(points, np.float64)[None])[0]
-    return _one(model, (0.0, 0.0, 0.0), line, method, slices, side_force, cut)
+    given = _polylines(model, np.asarray(points, np.float64)[None])
+    return _one(model, np.zeros((1, 3)), given, method, slices, side_force, cut)
 
 
 def analyse_batch(
@@ -81,7 +83,7 @@ def analyse_batch(
 ) -> BatchResult:
     """Analyse r circles (r, 3), in parallel over the cores."""
     given = _circles(model, circles)
-    return _many(model, "circles_batch", given, method, slices, side_force, cut)
+    return _many(model, given, np.empty((len(given), 2, 0)), method, slices, side_force, cut)
 
 
 def analyse_surfaces(
@@ -95,7 +97,7 @@ def analyse_surfaces(
 ) -> BatchResult:
     """Analyse r polylines of m points each (r, m, 2), in parallel over the cores."""
     given = _polylines(model, np.asarray(points, np.float64))
-    return _many(model, "polylines_batch", given, method, slices, side_force, cut)
+    return _many(model, np.zeros((len(given), 3)), given, method, slices, side_force, cut)
 
 
 def _circles(model: SlipModel, circles: ArrayLike) -> Floats:
@@ -110,11 +112,13 @@ def _circles(model: SlipModel, circles: ArrayLike) -> Floats:
 
 
 def _polylines(model: SlipModel, points: Floats) -> Floats:
+    """Return polylines (r, m, 2) as the kernel takes them (r, 2, m)."""
     if points.ndim != 3 or points.shape[1] < 2 or points.shape[2] != 2:
         raise DesignError("a slip surface needs two points or more of x and y")
     if not np.isfinite(points).all() or (np.diff(points[:, :, 0], axis=1) <= 0).any():
         raise DesignError("the points of a slip surface must follow each other from left to right")
-    return points if model.to_left else mirrored(points)
+    toward_left = points if model.to_left else mirrored(points)
+    return np.ascontiguousarray(toward_left.transpose(0, 2, 1))
 
 
 def _settings(
@@ -152,7 +156,7 @@ def _settings(
 
 def _one(
     model: SlipModel,
-    circle: tuple[float, float, float],
+    circle: Floats,
     line: Floats,
     method: Method,
     slices: int,
@@ -163,11 +167,10 @@ def _one(
     code, kind, table = _settings(model, method, slices, side_force)
     ground: Ground = ground_arrays(model)
     k = kernel()
-    px, py = np.ascontiguousarray(line[:, 0]), np.ascontiguousarray(line[:, 1])
-    places, columns = k.room(px, ground, at_kinks, slices)
-    S, x = np.zeros((k.ROWS, columns)), np.empty(places)
-    used, out = np.zeros(len(ground.anchors)), np.empty(k.RESULTS)
-    k.analyse(*circle, px, py, ground, code, kind, table, slices, at_kinks, S, x, used, out)
+    S, x, used = k.workspace(line.shape[2], ground, at_kinks, slices)
+    rows = np.empty((1, k.RESULTS))
+    k.analyse(circle, line, ground, code, kind, table, slices, at_kinks, S, x, used, rows)
+    out = rows[0]
     status = STATUS[int(out[k.STATUS])]
     left, right = float(out[k.LEFT]), float(out[k.RIGHT])
     if not model.to_left:
@@ -199,8 +202,8 @@ def _flags(code: int) -> tuple[Flag, ...]:
 
 def _many(
     model: SlipModel,
-    entry: str,
-    given: Floats,
+    circles: Floats,
+    lines: Floats,
     method: Method,
     slices: int,
     side_force: SideForce | ArrayLike,
@@ -210,9 +213,15 @@ def _many(
     code, kind, table = _settings(model, method, slices, side_force)
     ground = ground_arrays(model)
     k: Any = kernel()
-    out = np.empty((len(given), k.RESULTS))
-    with ONE_CALLER:
-        getattr(k, entry)(given, ground, code, kind, table, slices, at_kinks, out)
+    out = np.empty((len(circles), k.RESULTS))
+
+    def some(first: int, end: int) -> None:
+        k.analyse(
+            circles[first:end], lines[first:end], ground, code, kind, table, slices, at_kinks,
+            *k.workspace(lines.shape[2], ground, at_kinks, slices), out[first:end],
+        )  # fmt: skip
+
+    over_cores(len(circles), LEAST_PART, some)
     left, right = out[:, k.LEFT].copy(), out[:, k.RIGHT].copy()
     if not model.to_left:
         left, right = -right, -left

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from backstay.compiled import compiled
 from backstay.stability.slip.arrays import (
     BASE_X,
     BASE_Y,
@@ -22,7 +21,7 @@ from backstay.stability.slip.arrays import (
 from backstay.stability.slip.surface import NEAR, base_at, column_of, level
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def add_force(S, i, x, y, fx, fy, passive):
     """Add a force at (x, y) to slice i; passive: divided by F later."""
     moment = (x - S[BASE_X, i]) * fy - (y - S[BASE_Y, i]) * fx
@@ -36,7 +35,7 @@ def add_force(S, i, x, y, fx, fy, passive):
         S[LOAD_M, i] += moment
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def carry_below(S, i, moment):
     """Move the base point of a slice along its straight base, so far as loads of a moment about it ask.
 
@@ -54,7 +53,7 @@ def carry_below(S, i, moment):
     S[PASSIVE_M, i] -= along * (c * S[PASSIVE_Y, i] - s * S[PASSIVE_X, i])
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def slice_of(S, n, x):
     """Return the slice that holds x."""
     i = 0
@@ -63,7 +62,7 @@ def slice_of(S, n, x):
     return i
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def water_force(surface, low, high, gamma_w):
     """Return force and moment about y = 0 of water up to `surface`, on a face from low to high."""
     top = min(surface, high)
@@ -74,7 +73,7 @@ def water_force(surface, low, high, gamma_w):
     return force, force * low + h * h * (p1 + 2.0 * p2) / 6.0
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def _add_water(S, i, surface, low, high, sign, g):
     """Add the water up to `surface` on a vertical face, less that of the standing water."""
     f1, m1 = water_force(surface, low, high, g.gamma_w)
@@ -85,7 +84,7 @@ def _add_water(S, i, surface, low, high, sign, g):
         S[LOAD_M, i] += S[BASE_Y, i] * force - sign * (m1 - m0)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def add_faces(cx, cy, R, px, py, g, S, n, crack):
     """Add the water on vertical faces of the ground, and in the crack at the right end."""
     left, right = S[EDGE_X, 0], S[EDGE_X, n]
@@ -113,7 +112,7 @@ def add_faces(cx, cy, R, px, py, g, S, n, crack):
         _add_water(S, n - 1, water, low, low + crack, -1.0, g)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def crossing(x, y, dx, dy, cx, cy, R, px, py, g, S, n, crack):
     """Return (slice, length) at which a line from (x, y) in the mass leaves it; (-1, 0) if it does not.
 
@@ -159,7 +158,7 @@ def crossing(x, y, dx, dy, cx, cy, R, px, py, g, S, n, crack):
     return -1, 0.0
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def anchor_force(anchor, cut):
     """Return the force that a row of anchors gives where a surface cuts it at a length from its head."""
     total, free, bond, pullout, plate = anchor[4], anchor[5], anchor[6], anchor[7], anchor[8]
@@ -171,7 +170,7 @@ def anchor_force(anchor, cut):
     return min(total, plate + pullout * max(cut - free, 0.0), pullout * beyond)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def add_single(cx, cy, R, px, py, g, S, n, crack, used):
     """Add given forces, anchors and piles; fill used with the force of each row of anchors."""
     left, right = S[EDGE_X, 0], S[EDGE_X, n]

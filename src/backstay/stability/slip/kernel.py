@@ -1,14 +1,10 @@
-"""Compiled kernel of the method of slices: one surface, or many in parallel.
-
-The batch runs the same function as the single analysis; each block of surfaces keeps one workspace, so
-that memory does not grow with their number.
-"""
+"""Compiled kernel of the method of slices: surfaces one after the other, in one workspace."""
 
 from __future__ import annotations
 
 import numpy as np
-from numba import njit, prange
 
+from backstay.compiled import compiled, compiled_entry
 from backstay.stability.slip.arrays import EDGE_F, EDGE_X, ROWS
 from backstay.stability.slip.forces import add_faces, add_single
 from backstay.stability.slip.methods import (
@@ -19,7 +15,7 @@ from backstay.stability.slip.methods import (
 )
 from backstay.stability.slip.scan import full_equilibrium
 from backstay.stability.slip.slices import cut, edges, side_force
-from backstay.stability.slip.surface import CUTS, breaks, find_mass, room_for_breaks
+from backstay.stability.slip.surface import CUTS, breaks, find_mass
 from backstay.stability.slip.thrust import (
     FULL,
     ORDINARY,
@@ -28,8 +24,6 @@ from backstay.stability.slip.thrust import (
     thrust_line,
 )
 
-BLOCK = 16
-"""Surfaces that share one workspace in a batch."""
 (
     F, LAMBDA, STATUS, FLAGS, LEFT, RIGHT, WEIGHT, TENSION, SLICES, PASSES, FORCE, CRACK, SHEARED, RESULTS,
 ) = range(14)  # fmt: skip
@@ -37,12 +31,9 @@ BLOCK = 16
 of its strength that a side above a sharp bend carries."""
 
 
-@njit(cache=True, error_model="numpy")
-def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, used, out):
-    """Analyse one surface. S: table of slices; x: room for breaks; used (q); out (RESULTS).
-
-    method: ORDINARY, BISHOP or FULL; kind, table: side-force function.
-    """
+@compiled
+def _analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, used, out):
+    """Analyse one surface, as `analyse`; out (RESULTS)."""
     out[:] = np.nan
     out[FLAGS] = 0.0
     out[SLICES] = out[PASSES] = 0.0
@@ -79,42 +70,24 @@ def analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, u
     out[FLAGS], out[TENSION], out[SHEARED] = flags, tension, bends
 
 
-@njit(cache=True, error_model="numpy")
-def room(px, g, at_kinks, slices):
-    """Return (places, columns) that the work on one surface needs."""
-    places = 1
-    if at_kinks or g.rock < g.gamma.shape[0]:
-        places += room_for_breaks(px, g)
-    places += px.shape[0]
-    return places, slices + 2 * places + 4
+@compiled_entry
+def analyse(circles, lines, g, method, kind, table, slices, at_kinks, S, x, used, out):
+    """Analyse circles (r, 3) or, where their radii are nil, polylines (r, 2, m) into out (r, RESULTS).
+
+    method: ORDINARY, BISHOP or FULL; kind, table: side-force function. Workspace: S, table of slices;
+    x, room for breaks; used (q), of anchors. In the end it holds what was found for the last surface.
+    """
+    for r in range(circles.shape[0]):
+        _analyse(
+            circles[r, 0], circles[r, 1], circles[r, 2], lines[r, 0], lines[r, 1], g, method, kind,
+            table, slices, at_kinks, S, x, used, out[r],
+        )  # fmt: skip
 
 
-@njit(cache=True, parallel=True, error_model="numpy")
-def circles_batch(circles, g, method, kind, table, slices, at_kinks, out):
-    """Analyse circles (r, 3) into out (r, RESULTS), in parallel."""
-    total = circles.shape[0]
-    for block in prange((total + BLOCK - 1) // BLOCK):
-        none = np.empty(0)
-        places, columns = room(none, g, at_kinks, slices)
-        S, x, used = np.empty((ROWS, columns)), np.empty(places), np.empty(g.anchors.shape[0])
-        for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
-            analyse(
-                circles[r, 0], circles[r, 1], circles[r, 2], none, none, g, method, kind, table, slices,
-                at_kinks, S, x, used, out[r],
-            )  # fmt: skip
-
-
-@njit(cache=True, parallel=True, error_model="numpy")
-def polylines_batch(points, g, method, kind, table, slices, at_kinks, out):
-    """Analyse polylines (r, m, 2) into out (r, RESULTS), in parallel."""
-    total, m = points.shape[0], points.shape[1]
-    for block in prange((total + BLOCK - 1) // BLOCK):
-        px, py = np.empty(m), np.empty(m)
-        places, columns = room(px, g, at_kinks, slices)
-        S, x, used = np.empty((ROWS, columns)), np.empty(places), np.empty(g.anchors.shape[0])
-        for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
-            px[:] = points[r, :, 0]
-            py[:] = points[r, :, 1]
-            analyse(
-                0.0, 0.0, 0.0, px, py, g, method, kind, table, slices, at_kinks, S, x, used, out[r]
-            )
+def workspace(m, g, at_kinks, slices):
+    """Return the workspace (S, x, used) of `analyse` for polylines of m points, or nil for circles."""
+    columns, layers = g.x.shape[0], g.gamma.shape[0]
+    places = 1 + m
+    if at_kinks or g.rock < layers:
+        places += m + columns * (1 + (layers + 1) * max(2, m))  # the most that `breaks` can find
+    return np.zeros((ROWS, slices + 2 * places + 4)), np.empty(places), np.zeros(len(g.anchors))

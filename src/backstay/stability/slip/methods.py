@@ -17,8 +17,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-from numba import njit
-
+from backstay.compiled import compiled
 from backstay.stability.slip.arrays import (
     BASE_X,
     BASE_Y,
@@ -41,7 +40,7 @@ NOT_CONVERGED = 1
 DOES_NOT_DRIVE = 5
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def sweep(S, n, g, lam):
     """Return (E, M, dE/dg, dE/dlam, dM/dg, dM/dlam, least divisor) of one pass over the slices."""
     e, eg, el = 0.0, 0.0, 0.0
@@ -84,7 +83,7 @@ def sweep(S, n, g, lam):
     return e, moment, eg, el, mg, ml, least
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def size_of(S, n):
     """Return the sum of the loads on the slices, against which residuals are judged."""
     size = 0.0
@@ -93,7 +92,7 @@ def size_of(S, n):
     return size
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def centre_of(S, n):
     """Return a centre for the moments of a surface that is no circle: that of the nearest circle.
 
@@ -119,7 +118,7 @@ def centre_of(S, n):
     return mx - 1e3 * width * slope / q, my + 1e3 * width / q
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def by_moments(S, n, x0, y0, bishop, start, tolerance):
     """Return (status, F, passes) of ordinary slices or simplified Bishop, moments about (x0, y0).
 

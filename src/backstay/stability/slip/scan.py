@@ -10,8 +10,7 @@ from __future__ import annotations
 
 from math import tan
 
-from numba import njit
-
+from backstay.compiled import compiled
 from backstay.stability.slip.arrays import COS, EDGE_F, EDGE_X, LOAD_X, LOAD_Y, SIN, TAN
 from backstay.stability.slip.methods import (
     CONVERGED,
@@ -35,12 +34,12 @@ MOST_LAMBDA = tan(1.4)
 """Steepest side force that is tried (80 degrees)."""
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def _badness(e, moment, size, width):
     return abs(e) / size + abs(moment) / (size * width)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def newton(S, n, g, lam, size, width, steps):
     """Return (found, g, lam, passes): both residuals nil by Newton's method, in steps that lead down."""
     e, moment, eg, el, mg, ml, least = sweep(S, n, g, lam)
@@ -73,7 +72,7 @@ def newton(S, n, g, lam, size, width, steps):
     return bad <= GOOD_ENOUGH and least > 0.0 and g > LEAST_G, g, lam, count
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def first_pole(S, n, lam):
     """Return the g up to which no divisor of a slice vanishes; nil where one does at once."""
     most = MOST_G
@@ -89,7 +88,7 @@ def first_pole(S, n, lam):
     return most
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def force_root(S, n, lam, start, size, tolerance):
     """Return (found, g, dg/dlam, M, dM/dlam, passes) where forces close at one lambda."""
     end = first_pole(S, n, lam) * (1.0 - 1e-9)
@@ -124,7 +123,7 @@ def force_root(S, n, lam, start, size, tolerance):
     return False, 0.0, 0.0, 0.0, 0.0, count
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def change_of_sign(S, n, sign, last, size, start):
     """Return (found, lam1, M1, lam2, M2, g, passes): the first change of sign of the moment, one way.
 
@@ -169,7 +168,7 @@ def change_of_sign(S, n, sign, last, size, start):
     return False, 0.0, 0.0, 0.0, 0.0, 0.0, total
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def close_in(S, n, low, low_m, high, high_m, g, size, width):
     """Return (found, g, lam, passes): the root between two lambdas whose moments differ in sign."""
     total, side = 0, 0
@@ -196,7 +195,7 @@ def close_in(S, n, low, low_m, high, high_m, g, size, width):
     return False, 0.0, 0.0, total
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def by_scan(S, n, size, width, start):
     """Return (found, g, lam, passes): the solution with the least |lambda|."""
     right = change_of_sign(S, n, 1.0, 1e9, size, start)
@@ -214,7 +213,7 @@ def by_scan(S, n, size, width, start):
     return False, 0.0, 0.0, total
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def full_equilibrium(S, n, start):
     """Return (status, F, lambda, passes) where forces and moments both close.
 

@@ -12,8 +12,7 @@ from __future__ import annotations
 
 from math import asin, pi, sin, sqrt
 
-from numba import njit
-
+from backstay.compiled import compiled, compiled_inside
 from backstay.stability.slip.arrays import (
     BASE_X,
     BASE_Y,
@@ -42,7 +41,7 @@ from backstay.stability.slip.surface import column_of
 GAUSS = 0.5 / sqrt(3.0)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def edges(S, left, right, slices, x, breaks):
     """Fill the sides of the slices, equally wide between breaks; return the number of slices."""
     n, most = 0, S.shape[1] - 1
@@ -59,13 +58,13 @@ def edges(S, left, right, slices, x, breaks):
     return n
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def between(ends, j, k, share):
     """Return the level of line k of lines (m, lines, 2) at a share of the width of column j."""
     return ends[j, k, 0] + (ends[j, k, 1] - ends[j, k, 0]) * share
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def column_weight(j, share, top, bottom, table, tops, gamma, gamma_sat):
     """Return weight of the ground between two levels per area, and its moment about y = 0.
 
@@ -88,7 +87,7 @@ def column_weight(j, share, top, bottom, table, tops, gamma, gamma_sat):
     return weight, moment
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def layer_at(j, share, y, tops, layers):
     """Return which of the first layers holds a point; on the border of two, the upper one."""
     k = 0
@@ -97,7 +96,7 @@ def layer_at(j, share, y, tops, layers):
     return k
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def grid_pressure(x, y, grid_x, grid_y, grid_u):
     """Return the pressure on the grid: linear between, held outside."""
     i, k = 0, 0
@@ -112,7 +111,7 @@ def grid_pressure(x, y, grid_x, grid_y, grid_u):
     return low * (1.0 - t) + high * t
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def undrained_strength(k, y, s, c, strength, anisotropy):
     """Return su of layer k at level y, on a base inclined by the angle of sine s and cosine c."""
     su = strength[k, 2] + strength[k, 3] * (strength[k, 4] - y)
@@ -122,7 +121,7 @@ def undrained_strength(k, y, s, c, strength, anisotropy):
     return max(su, 0.0)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def cut(cx, cy, R, px, py, g, S, n):
     """Fill the table of slices between the sides that stand in it. Returns the weight of the mass.
 
@@ -245,7 +244,7 @@ HALF_SINE = 1
 TABLE = 2
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def side_force(kind, table, t):
     """Return the side-force function at the share t of the width, from left to right."""
     if kind == CONSTANT:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from math import sqrt
 
-import numpy as np
-from numba import njit
+from backstay.compiled import compiled
 
 CUTS = 0
 MISSES = 2
@@ -20,7 +19,7 @@ NEAR = 1e-6
 """Lengths below which two points are the same (m)."""
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def column_of(x, g):
     """Return the column that holds x; the first or last where x lies outside."""
     low, high = 0, g.x.shape[0] - 2
@@ -33,19 +32,19 @@ def column_of(x, g):
     return low
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def straight(ends, sides, j, x):
     """Return the level of a line at x, from its ends (m, 2) in column j between sides (m + 1)."""
     return ends[j, 0] + (ends[j, 1] - ends[j, 0]) * (x - sides[j]) / (sides[j + 1] - sides[j])
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def level(ends, j, x, g):
     """Return the level of a line at x, from its ends (m, 2) in column j."""
     return straight(ends, g.x, j, x)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def rock_at(j, x, g):
     """Return the level of the rock's top at x in column j; far below where there is none."""
     if g.rock >= g.gamma.shape[0]:
@@ -54,7 +53,7 @@ def rock_at(j, x, g):
     return top[0] + (top[1] - top[0]) * (x - g.x[j]) / (g.x[j + 1] - g.x[j])
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def raw_base(cx, cy, R, px, py, x):
     """Return the level of the surface at x, rock or not."""
     if R > 0.0:
@@ -65,13 +64,13 @@ def raw_base(cx, cy, R, px, py, x):
     return py[k] + (py[k + 1] - py[k]) * (x - px[k]) / (px[k + 1] - px[k])
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def base_at(cx, cy, R, px, py, j, x, g):
     """Return the level of the base at x in column j: of the surface, or of the rock above it."""
     return max(raw_base(cx, cy, R, px, py, x), rock_at(j, x, g))
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def arc_crossings(cx, cy, R, a, ya, b, yb):
     """Return where the line through (a, ya) and (b, yb) crosses the circle, left first, or (1, 0)."""
     s = (yb - ya) / (b - a)
@@ -84,7 +83,7 @@ def arc_crossings(cx, cy, R, a, ya, b, yb):
     return cx + (-s * t - root) / q, cx + (-s * t + root) / q
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def _above(cx, cy, R, px, py, a, ya, b, yb):
     """Return the part of [a, b] in which a straight ground lies above the surface; (1, 0) if none.
 
@@ -112,7 +111,7 @@ def _above(cx, cy, R, px, py, a, ya, b, yb):
     return a, min(max(x2, a), b)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def stretch(cx, cy, R, px, py, g, sink, left, right, last):
     """Return the widest stretch of [left, right] where the ground, lowered by `sink`, covers the surface.
 
@@ -145,7 +144,7 @@ def stretch(cx, cy, R, px, py, g, sink, left, right, last):
     return best_a, best_b
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def sides_of(x, g):
     """Return the level of the ground just left and just right of x."""
     j = column_of(x, g)
@@ -157,7 +156,7 @@ def sides_of(x, g):
     return y, y
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def find_mass(cx, cy, R, px, py, g):
     """Return (status, left, right, height of the crack at the right end) of the mass that slides."""
     first, final = g.x[0], g.x[-1]
@@ -200,7 +199,7 @@ def find_mass(cx, cy, R, px, py, g):
     return CUTS, a, b, max(height, 0.0)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def _in_order(x, n, value, left, right):
     """Put a value into x[:n], kept in order, unless it is near one of them or an end; return n."""
     if value < left + NEAR or value > right - NEAR or n >= x.shape[0]:
@@ -216,7 +215,7 @@ def _in_order(x, n, value, left, right):
     return n + 1
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def breaks(cx, cy, R, px, py, g, left, right, at_kinks, x):
     """Fill x with the places where a slice must end, in order; return their number.
 
@@ -254,10 +253,3 @@ def breaks(cx, cy, R, px, py, g, left, right, at_kinks, x):
                         if within:
                             n = _in_order(x, n, value, left, right)
     return n
-
-
-@njit(cache=True, error_model="numpy")
-def room_for_breaks(px, g):
-    """Return the most places that `breaks` can find."""
-    columns, layers = g.x.shape[0], g.gamma.shape[0]
-    return px.shape[0] + columns * (1 + (layers + 1) * max(2, np.int64(px.shape[0])))

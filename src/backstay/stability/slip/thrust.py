@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import radians, sin, sqrt
 
 import numpy as np
-from numba import njit
 
+from backstay.compiled import compiled, compiled_inside
 from backstay.stability.slip.arrays import (
     BASE_X,
     BASE_Y,
@@ -61,7 +61,7 @@ OUTSIDE_SHARE = 0.1
 """Share of the sides that count whose thrust may lie outside the mass."""
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def fill_forces(S, n, g, lam, kind):
     """Fill the forces of bases and sides from the solution (g = 1/F). Returns what is left of E."""
     e = 0.0
@@ -91,7 +91,7 @@ def fill_forces(S, n, g, lam, kind):
     return e
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def thrust_line(S, n, g):
     """Fill the levels of E on the sides, by the moments of each slice about its base point."""
     S[THRUST, 0] = S[THRUST, n] = np.nan
@@ -107,7 +107,7 @@ def thrust_line(S, n, g):
         before = y
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def side_ground(S, i, j, share, tops, strength, gamma):
     """Return height of side i, and the means over it of cohesion (or su), tan phi and unit weight.
 
@@ -136,7 +136,7 @@ def side_ground(S, i, j, share, tops, strength, gamma):
     return height, cohesion, friction, weight
 
 
-@njit(inline="always", error_model="numpy")
+@compiled_inside
 def pull_of(h, c, t, weight):
     """Return the greatest pull on a side and its moment about the foot (kN/m).
 
@@ -149,7 +149,7 @@ def pull_of(h, c, t, weight):
     return pull, most * z * (h - 0.5 * z) - grows * z * z * (0.5 * h - z / 3.0)
 
 
-@njit(cache=True, error_model="numpy")
+@compiled
 def judge(S, n, g, ground, kind):
     """Return (flags, greatest pull over greatest push between slices, shear at sharp bends).
 

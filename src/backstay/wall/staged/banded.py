@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from backstay.wall.staged.compiled import compiled_apart, compiled_inside
+from backstay.compiled import compiled_apart, compiled_inside
 
 TINY = 1e-13
 """Share of its own stiffness below which what holds a node is nil but for rounding."""

@@ -15,8 +15,8 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from backstay.cores import over_cores
 from backstay.errors import DesignError
-from backstay.kernels import ONE_CALLER
 from backstay.wall.staged.build import kernel
 from backstay.wall.staged.coefficients import coefficient_table
 from backstay.wall.staged.result import Floats, Ints, StagedInput, Status
@@ -25,6 +25,8 @@ CHUNK = 1024
 """Realisations whose inputs are spread out at a time."""
 STATUS: tuple[Status, ...] = ("stands", "no equilibrium", "not converged")
 """Names of the codes in `BatchResult.status`."""
+LEAST_PART = 8
+"""Realisations that are worth a thread of their own."""
 _GROUND = ("gamma", "gamma_sat", "Ka", "Kp", "c", "su", "su_gradient", "K0", "kh", "kh_gradient")
 _STAGES = ("water_r", "water_c", "load", "seepage")
 _SUPPORTS = ("a_k", "a_lock")
@@ -254,13 +256,18 @@ def _spread(array: Floats, shape: tuple[int, ...]) -> Floats:
 
 
 def _run(base: StagedInput, p: Mapping[str, Floats], out: BatchResult, part: slice) -> None:
-    with ONE_CALLER:
+    """Fill a part of the results; p: inputs of that part alone."""
+
+    def some(first: int, end: int) -> None:
+        of, into = slice(first, end), slice(part.start + first, part.start + end)
         kernel().run_batch(
-            base.z, base.h, base.layer, base.EI, p["gamma"], p["gamma_sat"], p["Ka"], p["Kp"], p["c"],
-            p["su"], p["su_gradient"], p["K0"], p["kh"], p["kh_gradient"], base.layer_top, base.dig,
-            p["water_r"], p["water_c"], p["load"], p["seepage"], base.undrained, p["stiffness"],
+            base.z, base.h, base.layer, base.EI, *(p[name][of] for name in _GROUND), base.layer_top,
+            base.dig, *(p[name][of] for name in _STAGES), base.undrained, p["stiffness"][of],
             base.spacing, base.pile_width, base.arching, base.external, base.node, base.a_state,
-            p["a_k"], p["a_lock"], base.a_cap, base.tolerance, base.bound,
-            out.status[part], out.stages_done[part], out.moment_max[part], out.moment_min[part],
-            out.shear_max[part], out.deflection_max[part], out.support_load[part], out.toe_use[part],
+            *(p[name][of] for name in _SUPPORTS), base.a_cap, base.tolerance, base.bound,
+            out.status[into], out.stages_done[into], out.moment_max[into], out.moment_min[into],
+            out.shear_max[into], out.deflection_max[into], out.support_load[into],
+            out.toe_use[into],
         )  # fmt: skip
+
+    over_cores(len(p["gamma"]), LEAST_PART, some)

@@ -8,7 +8,7 @@ KERNEL = Kernel(
     "staged analysis",
     "some ten seconds",
     "backstay.wall.staged",
-    ("compiled", "banded", "forces", "sums", "ground", "workspace", "equilibrium", "kernel"),
+    ("banded", "forces", "sums", "ground", "workspace", "equilibrium", "kernel"),
     ("run", "run_batch"),
 )
 kernel = KERNEL.load

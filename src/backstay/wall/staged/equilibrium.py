@@ -7,8 +7,8 @@ deflection grows without bound, and the stage is reported as a mechanism.
 
 from __future__ import annotations
 
+from backstay.compiled import compiled, compiled_apart, compiled_sum
 from backstay.wall.staged.banded import solve_banded
-from backstay.wall.staged.compiled import compiled, compiled_apart, compiled_sum
 from backstay.wall.staged.forces import forces, stiffness
 from backstay.wall.staged.sums import larger, largest, work
 from backstay.wall.staged.workspace import parts

@@ -23,7 +23,7 @@ from __future__ import annotations
 from math import sqrt
 from typing import Any, NamedTuple
 
-from backstay.wall.staged.compiled import compiled_apart, compiled_inside
+from backstay.compiled import compiled_apart, compiled_inside
 from backstay.wall.staged.sums import balance, in_any_order
 
 ABSENT = 0

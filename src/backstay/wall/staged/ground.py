@@ -9,7 +9,7 @@ from __future__ import annotations
 from math import sqrt
 from typing import Any, NamedTuple
 
-from backstay.wall.staged.compiled import compiled, compiled_apart, compiled_inside
+from backstay.compiled import compiled, compiled_apart, compiled_inside
 from backstay.wall.staged.forces import LOWER, UPPER
 
 GAMMA_W = 9.81

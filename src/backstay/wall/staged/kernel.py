@@ -1,19 +1,16 @@
 """Compiled kernel of the staged analysis: one wall carried through its stages, singly or in batch.
 
-Everything works on flat arrays in one workspace; the batch runs over realisations in parallel and keeps
-one workspace per realisation at work. Compiled by numba and cached on disk.
+Everything works on flat arrays in one workspace. Compiled by numba and cached on disk.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 
-from backstay.wall.staged.compiled import (
+from backstay.compiled import (
     compiled,
     compiled_apart,
     compiled_owner,
-    compiled_parallel,
 )
 from backstay.wall.staged.equilibrium import CONVERGED, equilibrium
 from backstay.wall.staged.forces import (
@@ -28,9 +25,6 @@ from backstay.wall.staged.forces import (
 from backstay.wall.staged.ground import further_load, ground_of_stage, same_ground, side_springs
 from backstay.wall.staged.sums import magnitudes
 from backstay.wall.staged.workspace import ROWS, parts
-
-BLOCK = 8
-"""Realisations that share one workspace in a batch."""
 
 
 @compiled_owner
@@ -185,53 +179,52 @@ def _statics(h, force, lever, pull, V, M):
     V[toe, 0], V[toe, 1], M[toe] = shear, shear - pull[toe], moment
 
 
-@compiled_parallel
+@compiled_owner
 def run_batch(
     z, h, layer, EI, gamma, gamma_sat, Ka, Kp, c, su, su_gradient, K0, kh, kh_gradient, layer_top,
     dig, water_r, water_c, load, seepage, undrained, stiffness, spacing, pile_width, arching, external,
     node, a_state, a_k, a_lock, a_cap, tolerance, bound,
     status, done, moment_high, moment_low, shear, deflection, T_out, toe_use,
 ):  # fmt: skip
-    """Carry r realisations through the stages, in parallel.
+    """Carry r realisations through the stages, one after the other.
 
     Inputs as of `run`; those of strength, weight and stiffness of the ground (r, m), water, load,
     seepage and stiffness (r, s), a_k and a_lock (r, s, a) have the realisation first. Outputs: status,
     done (r); moment_high, moment_low, shear, deflection, toe_use (r, s); T_out (r, s, a).
     """
     stages, ne, n, total = dig.shape[0], h.shape[0], z.shape[0], Ka.shape[0]
-    for block in prange((total + BLOCK - 1) // BLOCK):
-        w = np.empty((stages, n, 2))
-        V, M = np.empty((stages, n, 2)), np.empty((stages, n))
-        pr, pc = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
-        lr, hr = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
-        lc, hc = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
-        residual, count = np.empty(stages), np.zeros(2, np.int64)
-        T = np.zeros((stages, node.shape[0]))
-        for r in range(block * BLOCK, min(total, (block + 1) * BLOCK)):
-            finished, state = run(
-                z, h, layer, EI, gamma[r], gamma_sat[r], Ka[r], Kp[r], c[r], su[r], su_gradient[r],
-                K0[r], kh[r], kh_gradient[r], layer_top, dig, water_r[r], water_c[r], load[r],
-                seepage[r], undrained, stiffness[r], spacing, pile_width, arching, external, node,
-                a_state, a_k[r], a_lock[r], a_cap, tolerance, bound,
-                w, V, M, pr, pc, lr, hr, lc, hc, T, residual, count,
-            )  # fmt: skip
-            status[r], done[r] = state, finished
-            for s in range(stages):
-                if s >= finished:
-                    moment_high[r, s] = moment_low[r, s] = shear[r, s] = np.nan
-                    deflection[r, s] = toe_use[r, s] = np.nan
-                    T_out[r, s, :] = np.nan
-                    continue
-                high, low, most, far = 0.0, 0.0, 0.0, 0.0
-                for i in range(n):
-                    high, low = max(high, M[s, i]), min(low, M[s, i])
-                    most = max(most, abs(V[s, i, 0]), abs(V[s, i, 1]))
-                    far = max(far, abs(w[s, i, 0]))
-                moment_high[r, s], moment_low[r, s] = high, low
-                shear[r, s], deflection[r, s] = most, far
-                toe_use[r, s] = passive_share(z, h, dig[s], pc[s], hc[s])
-                for a in range(node.shape[0]):
-                    T_out[r, s, a] = T[s, a]
+    w = np.empty((stages, n, 2))
+    V, M = np.empty((stages, n, 2)), np.empty((stages, n))
+    pr, pc = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
+    lr, hr = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
+    lc, hc = np.empty((stages, 2 * ne)), np.empty((stages, 2 * ne))
+    residual, count = np.empty(stages), np.zeros(2, np.int64)
+    T = np.zeros((stages, node.shape[0]))
+    for r in range(total):
+        finished, state = run(
+            z, h, layer, EI, gamma[r], gamma_sat[r], Ka[r], Kp[r], c[r], su[r], su_gradient[r],
+            K0[r], kh[r], kh_gradient[r], layer_top, dig, water_r[r], water_c[r], load[r],
+            seepage[r], undrained, stiffness[r], spacing, pile_width, arching, external, node,
+            a_state, a_k[r], a_lock[r], a_cap, tolerance, bound,
+            w, V, M, pr, pc, lr, hr, lc, hc, T, residual, count,
+        )  # fmt: skip
+        status[r], done[r] = state, finished
+        for s in range(stages):
+            if s >= finished:
+                moment_high[r, s] = moment_low[r, s] = shear[r, s] = np.nan
+                deflection[r, s] = toe_use[r, s] = np.nan
+                T_out[r, s, :] = np.nan
+                continue
+            high, low, most, far = 0.0, 0.0, 0.0, 0.0
+            for i in range(n):
+                high, low = max(high, M[s, i]), min(low, M[s, i])
+                most = max(most, abs(V[s, i, 0]), abs(V[s, i, 1]))
+                far = max(far, abs(w[s, i, 0]))
+            moment_high[r, s], moment_low[r, s] = high, low
+            shear[r, s], deflection[r, s] = most, far
+            toe_use[r, s] = passive_share(z, h, dig[s], pc[s], hc[s])
+            for a in range(node.shape[0]):
+                T_out[r, s, a] = T[s, a]
 
 
 @compiled_owner

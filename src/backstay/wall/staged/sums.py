@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from backstay.wall.staged.compiled import compiled_sum
+from backstay.compiled import compiled_sum
 
 
 @compiled_sum

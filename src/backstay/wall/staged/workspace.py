@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from backstay.compiled import compiled_inside
 from backstay.wall.staged.banded import Band
-from backstay.wall.staged.compiled import compiled_inside
 from backstay.wall.staged.forces import Beam, Below, Ground, Movement, Springs
 from backstay.wall.staged.ground import Side
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 from math import radians
 from typing import Any
 
-import numba
 import numpy as np
 import pytest
 
+from backstay.cores import at_most
 from backstay.errors import DesignError
 from backstay.pressure.coulomb import coulomb_active
 from backstay.pressure.lateral import horizontal
@@ -107,12 +107,8 @@ def test_every_realisation_is_its_own_single_analysis() -> None:
 def test_results_do_not_depend_on_cores_order_or_chunks() -> None:
     base, arrays = wall(), random(CHUNK + 5)
     whole = analyse_batch(base, **arrays)
-    threads = numba.get_num_threads()
-    numba.set_num_threads(1)
-    try:
+    with at_most(1):
         same(whole, analyse_batch(base, **arrays))
-    finally:
-        numba.set_num_threads(threads)
     backward = analyse_batch(base, **{name: a[::-1] for name, a in arrays.items()})
     np.testing.assert_array_equal(whole.moment_max, backward.moment_max[::-1])
 

@@ -1,4 +1,4 @@
-"""How the kernel's functions are compiled: a decorator for each kind.
+"""How the functions of the kernels are compiled: a decorator for each kind.
 
 Division by nil gives infinity, as in numpy, instead of a check before each; products and sums may be
 fused and a division by the same number be made a product. Sums are never reordered and "not a
@@ -9,7 +9,9 @@ writes is not what it reads next. `compiled_apart` and `compiled_sum` promise th
 written must not overlap any other argument.
 
 References to arrays are counted where arrays are made, in the functions of `compiled_owner`; all others
-work on what they are lent, and must not hand an array to one that counts.
+work on what they are lent, and must not hand an array to one that counts. Functions of `compiled_entry`
+and `compiled_owner` are what Python calls: only they are kept on disk, with all that they call, and they
+let other threads run meanwhile.
 """
 
 from __future__ import annotations
@@ -42,5 +44,5 @@ compiled = njit(fastmath=_LICENCE, **_LENT)
 compiled_inside = njit(fastmath=_LICENCE, forceinline=True, **_LENT)
 compiled_apart = njit(fastmath=_LICENCE, forceinline=True, pipeline_class=_Apart, **_LENT)
 compiled_sum = njit(fastmath=_ANY_ORDER, forceinline=True, pipeline_class=_Apart, **_LENT)
-compiled_owner = njit(fastmath=_LICENCE, cache=True, **_HOW)
-compiled_parallel = njit(fastmath=_LICENCE, cache=True, parallel=True, **_HOW)
+compiled_entry = njit(fastmath=_LICENCE, cache=True, nogil=True, _nrt=False, **_HOW)
+compiled_owner = njit(fastmath=_LICENCE, cache=True, nogil=True, **_HOW)
