@@ -41,8 +41,8 @@ def at_most(number: int) -> Iterator[None]:
 def over_cores(total: int, least: int, work: Callable[[int, int], None]) -> None:
     """Call work(first, end) for parts of `total` that together cover it.
 
-    least: the smallest part worth a thread. Work that raises stops no other part; the first fault is
-    raised when all are done.
+    least: the smallest part worth a thread. The calling thread takes its share, and whatever no other
+    has begun by then. Work that raises stops no other part; the first fault is raised when all are done.
     """
     number = cores()
     parts = min(PARTS * number, -(-total // least)) if number > 1 else 1
@@ -51,10 +51,24 @@ def over_cores(total: int, least: int, work: Callable[[int, int], None]) -> None
             work(0, total)
         return
     ends = [total * part // parts for part in range(parts + 1)]
-    done = [_threads(number).submit(work, a, b) for a, b in pairwise(ends)]
-    faults = [fault for one in done if (fault := one.exception()) is not None]
+    own, *others = pairwise(ends)
+    handed = [(_threads(number - 1).submit(work, *part), part) for part in others]
+    faults = _fault(work, own)
+    for future, part in reversed(handed):
+        if future.cancel():
+            faults += _fault(work, part)
+        elif (fault := future.exception()) is not None:
+            faults.append(fault)
     if faults:
         raise faults[0]
+
+
+def _fault(work: Callable[[int, int], None], part: tuple[int, int]) -> list[BaseException]:
+    try:
+        work(*part)
+    except Exception as fault:
+        return [fault]
+    return []
 
 
 @cache

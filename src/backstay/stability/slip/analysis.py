@@ -29,7 +29,7 @@ from backstay.stability.slip.terrain import mirrored
 
 SLICES = 50
 """Slices unless told otherwise."""
-LEAST_PART = 16
+LEAST_PART = 32
 """Surfaces that are worth a thread of their own."""
 _SIDE_FORCES = {"constant": 0, "half-sine": 1}
 
