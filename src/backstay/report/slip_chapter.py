@@ -11,8 +11,15 @@ from backstay.report.prose import prose
 from backstay.report.slip_figures import map_figure, polygon_figure, slip_figure
 from backstay.report.slip_scene import Setting
 from backstay.report.slip_stages import stages_slip_figure
-from backstay.report.slip_tables import SLICES_WORDS, applied_table, slices_table
-from backstay.slip_tables import counts_table, flag_words, minima_table, safety_words
+from backstay.slip_tables import (
+    SLICES_WORDS,
+    applied_table,
+    counts_table,
+    equilibrium_words,
+    minima_table,
+    safety_words,
+    slices_table,
+)
 from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import (
     compare_methods,
@@ -22,13 +29,11 @@ from backstay.stability.overall_comparison import (
 )
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.options import SearchOptions
-from backstay.stability.slip.result import SlipResult
 from backstay.stability.slip.search_result import SearchResult
 from backstay.stability.slip_forces import (
     applied_forces,
     heaviest,
     slice_forces,
-    worst_closing,
 )
 from backstay.tables import Table
 
@@ -51,6 +56,11 @@ ASIDE_WORDS = (
     "their F is no answer. mα = cos α + sin α tan φ / F is the divisor of the normal force."
 )
 """What is said below the count of the searches."""
+
+
+def printed(words: str) -> str:
+    """Return words with small numbers as a printer sets them, kept on one line."""
+    return prose(words, UnitSystem.SI).replace(" × ", "\u00a0×\u00a0")
 
 
 @dataclass(slots=True)
@@ -178,7 +188,7 @@ def add_search(
     if applied:
         chapter.strong("Forces on the critical mass from outside, per unit length")
         chapter.table(applied_table(applied, units, datum=setting.datum))
-    chapter.paragraph(equilibrium_words(result, model, units))
+    chapter.paragraph(printed(equilibrium_words(result, model, units)))
     chapter.figure(
         f"{prefix}-polygon.svg",
         polygon_figure(
@@ -194,29 +204,6 @@ def add_search(
         title=f"Slices of the critical surface, {title}: F = {safety_words(result.F)}, "
         f"{METHOD_NAMES[result.method]}, forces per unit length. {SLICES_WORDS}",
     )  # fmt: skip
-
-
-def equilibrium_words(result: SlipResult, model: SlipModel, units: UnitSystem) -> str:
-    """Say how well the critical surface is in equilibrium, and what its solution is worth."""
-    table = result.slices
-    weight = QUANTITIES["force per length"].text(result.weight, units)
-    words = (
-        f"Weight of the mass {weight}. Left of the equilibrium of the whole mass: force "
-        f"{_power(result.residual_force)} of its weight, moment {_power(abs(result.residual_moment))} "
-        f"of weight times width; {result.iterations} passes over the slices"
-    )
-    if table is not None:
-        closing = worst_closing(table, to_left=model.to_left)
-        words += f"; largest closing error of any slice {_power(closing)} of the heaviest"
-    if result.method in ("spencer", "morgenstern-price"):
-        words += f"; scale of the side forces λ = {result.lambda_:.4f}"
-    else:
-        words += (
-            f". {METHOD_NAMES[result.method].capitalize()} satisfies only a part of equilibrium: what "
-            "is left is not rounding"
-        )
-    flags = flag_words(result.flags) or "none"
-    return f"{words}. Faults of the solution: {flags}."
 
 
 def _map(
@@ -252,7 +239,3 @@ def _map(
 
 NOTICED = 0.01
 """Share by which the map may lie below the search before the report says so."""
-
-
-def _power(value: float) -> str:
-    return prose(f"{value:.0e}", UnitSystem.SI).replace(" × ", "\u00a0×\u00a0")

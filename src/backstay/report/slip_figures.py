@@ -19,9 +19,8 @@ from backstay.report.slip_scene import (
     draw_ground,
     level_of,
 )
-from backstay.report.slip_tables import THRUST_COUNTS
 from backstay.report.svg import Anchor, Point
-from backstay.slip_tables import lettered
+from backstay.slip_tables import THRUST_COUNTS, lettered
 from backstay.stability.least_surface import METHOD_NAMES
 from backstay.stability.overall_comparison import whole_surface
 from backstay.stability.slip.model import SlipModel

@@ -6,16 +6,13 @@ from math import atan2, hypot, pi
 
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.svg import FAINT, FILL, Canvas, Point
-from backstay.slip_tables import safety_words
+from backstay.slip_tables import FORCE_WORDS, safety_words
 from backstay.stability.slip.result import SliceTable
 from backstay.stability.slip_forces import PartOfSlice, SliceForces
 
 _WIDTH, _HEIGHT = 500.0, 250.0
 _SLICE, _POLYGON = 118.0, 178.0
 _SMALL = 6.8
-_WORDS = {
-    "dE": "ΔE", "dX": "ΔX", "E_l": "E left", "E_r": "E right", "X_l": "X left", "X_r": "X right", "N'": "N′",
-}  # fmt: skip
 _LEAST = 1.5
 """Length (points) below which a force is no more than a point on the polygon."""
 
@@ -35,7 +32,7 @@ def polygon_figure(
 
 
 def _words(part: PartOfSlice) -> str:
-    return _WORDS.get(part.symbol, part.symbol)
+    return FORCE_WORDS.get(part.symbol, part.symbol)
 
 
 def _slice(canvas: Canvas, table: SliceTable, forces: SliceForces, units: UnitSystem) -> None:

@@ -11,12 +11,19 @@ from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.derivation import Block
 from backstay.report.entries import slope_entry_blocks
 from backstay.report.prose import prose
-from backstay.report.slip_chapter import Chapter, add_search, equilibrium_words
+from backstay.report.slip_chapter import Chapter, add_search, printed
 from backstay.report.slip_figures import polygon_figure, slip_figure
 from backstay.report.slip_scene import Setting
-from backstay.report.slip_tables import SLICES_WORDS, applied_table, slices_table
 from backstay.report.slope_figures import force_figure, strength_figure
-from backstay.slip_tables import counts_table, minima_table, safety_words
+from backstay.slip_tables import (
+    SLICES_WORDS,
+    applied_table,
+    counts_table,
+    equilibrium_words,
+    minima_table,
+    safety_words,
+    slices_table,
+)
 from backstay.slope_tables import (
     force_table,
     inclinations_table,
@@ -163,7 +170,7 @@ def known_surface(prefix: str, done: SlopeDesign, units: UnitSystem) -> Chapter:
         if applied:
             chapter.strong("Forces on the mass from outside, per unit length")
             chapter.table(applied_table(applied, units))
-        chapter.paragraph(equilibrium_words(case.tied, model, units))
+        chapter.paragraph(printed(equilibrium_words(case.tied, model, units)))
         if k == 1:
             chapter.figure(
                 f"{prefix}-known-{k}-polygon.svg",

@@ -93,7 +93,7 @@ def slice_forces(table: SliceTable, i: int, *, to_left: bool) -> SliceForces:
     way = 1.0 if to_left else -1.0
     s, c = way * sin(table.alpha[i]), cos(table.alpha[i])
     effective = float(table.effective_normal[i])
-    water = float(table.normal[i] - table.standing[i] * table.length[i]) - effective
+    water = water_on_base(table, i)
     shear, weight = float(table.shear[i]), float(table.weight[i])
     E, X = table.E, table.X
     parts = (
@@ -112,6 +112,18 @@ def slice_forces(table: SliceTable, i: int, *, to_left: bool) -> SliceForces:
     )  # fmt: skip
 
 
+def water_on_base(table: SliceTable, i: int) -> float:
+    """Return U of slice i (from 0): pore water on its base over standing water (kN/m)."""
+    normal = table.normal[i] - table.standing[i] * table.length[i]
+    return float(normal - table.effective_normal[i])
+
+
+def closing_shares(table: SliceTable, *, to_left: bool) -> list[float]:
+    """Return what is left of the forces on each slice, over the largest weight of a slice."""
+    sums = [hypot(*slice_forces(table, i, to_left=to_left).closing) for i in range(len(table.x))]
+    return [left / float(table.weight.max()) for left in sums]
+
+
 def heaviest(table: SliceTable) -> int:
     """Return the slice of the largest weight (from 0)."""
     return int(np.argmax(table.weight))
@@ -119,8 +131,7 @@ def heaviest(table: SliceTable) -> int:
 
 def worst_closing(table: SliceTable, *, to_left: bool) -> float:
     """Return the largest closing error of any slice, over the largest weight of a slice."""
-    sums = [hypot(*slice_forces(table, i, to_left=to_left).closing) for i in range(len(table.x))]
-    return max(sums) / float(table.weight.max())
+    return max(closing_shares(table, to_left=to_left))
 
 
 def applied_forces(model: SlipModel, result: SlipResult) -> tuple[Applied, ...]:

@@ -16,6 +16,7 @@ from backstay.notation import PlainText
 from backstay.quantity import UnitSystem
 from backstay.tables import comparison_words, sentence, utilisation_words
 from backstay.terminal.console import page_console
+from backstay.terminal.slices import print_slices, surface_of
 from backstay.trace import Computed, Remark, Stated, Step
 
 _NOTATION = PlainText()
@@ -32,6 +33,9 @@ def print_derivation(
             _heading(console, done.title if several else "", check, units)
             for step in check.steps:
                 _step(console, step, units)
+            checked = surface_of(done, check)
+            if checked is not None:
+                print_slices(console, checked, units)
             _conclusion(console, check, units)
 
 

@@ -13,8 +13,14 @@ from backstay.model import read_project
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.slip_chapter import Chapter, add_search, overall_chapter
 from backstay.report.slip_figures import Setting
-from backstay.report.slip_tables import applied_table, minima_table, slices_table
-from backstay.slip_tables import admissible_words, counts_table, safety_words
+from backstay.slip_tables import (
+    admissible_words,
+    applied_table,
+    counts_table,
+    minima_table,
+    safety_words,
+    slices_table,
+)
 from backstay.stability.overall_comparison import compare_methods
 from backstay.stability.slip.analysis import analyse_circle
 from backstay.stability.slip.model import Circle
@@ -58,7 +64,7 @@ def test_what_a_row_of_the_table_says_is_in_equilibrium() -> None:
     for row in table.rows[2:-3]:
         v = {name: number(row[i]) if row[i] not in ("–", "") else 0.0 for name, i in at.items()}
         a = radians(v["α"])
-        N = v["N′"] + v["u"] * v["l"]
+        N = v["N′"] + v["U"]
         across = v["Qx"] + v["E left"] - v["E right"] - N * sin(a) + v["S"] * cos(a)
         up = v["Qy"] - v["W"] + v["X left"] - v["X right"] + N * cos(a) + v["S"] * sin(a)
         assert across == pytest.approx(0.0, abs=0.02 * v["W"] + 0.6)
