@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calendar import monthrange
 from dataclasses import dataclass
-from datetime import date
+from datetime import MAXYEAR, date
 from math import sqrt
 
 from backstay.cite import Citation
@@ -89,8 +89,14 @@ class Calibration:
         """Return its last day: its own, or whole months after its issue where that is sooner."""
         whole = self.on.month - 1 + int(months)
         year, month = self.on.year + whole // 12, whole % 12 + 1
+        if year > MAXYEAR:
+            return self.expires
         day = min(self.on.day, monthrange(year, month)[1])
         return min(self.expires, date(year, month, day))
+
+    def age(self, day: date) -> int:
+        """Return the days from its issue to a day; nil before it was issued."""
+        return max((day - self.on).days, 0)
 
     @property
     def scatter(self) -> float:

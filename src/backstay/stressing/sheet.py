@@ -81,7 +81,8 @@ class FieldSheet:
 
     tendon: greatest load that may ever be on it, with its pressure; least_length,
     greatest_length: of the apparent free length, jack length included; travel: that dials and ram
-    need; division: load of one division of the gauge; minutes: least time of the holds.
+    need; division: load of one division of the gauge; minutes: least time of the holds; age: days
+    of the certificate on the day of the test, until: its last day by the rules; None without a jack.
     """
 
     anchor: TestedAnchor
@@ -97,6 +98,8 @@ class FieldSheet:
     travel: float
     division: float | None
     minutes: float
+    age: int | None
+    until: date | None
     limits: tuple[SheetLimit, ...]
     lock_off: LockOffLine
     cautions: tuple[str, ...]
@@ -142,9 +145,11 @@ def field_sheet(
         tendon_pressure=_pressure(jack, limit.load, rules, on), travel=travel,
         division=None if jack is None else steepness(jack, rules),
         minutes=procedure.least_minutes,
+        age=None if jack is None else jack.calibration.age(on),
+        until=None if jack is None else jack.calibration.good_to(rules.calibration_life.value),
         limits=limits_of(anchor, procedure, rules, top["least"], top["greatest"]),
         lock_off=lock_off,
-        cautions=cautions_of(anchor, procedure, rules, jack, limit, travel=travel),
+        cautions=cautions_of(anchor, procedure, rules, jack, limit, travel=travel, on=on),
         steps=(*t.steps, *lock.steps),
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from backstay.cite import Citation, common_practice
 from backstay.stressing.jack import Jack
@@ -137,8 +138,12 @@ def cautions_of(
     limit: TendonLimit,
     *,
     travel: float,
+    on: date,
 ) -> tuple[str, ...]:
-    """Return what keeps people from harm, then what keeps the test from being lost."""
+    """Return what keeps people from harm, then what keeps the test from being lost.
+
+    travel: that the dials need (m); on: day of the test.
+    """
     found = [
         "Nobody stands behind the jack, in line with the tendon or below the head while there is load "
         "on it; the area is closed off. Look at jack, hoses, couplings, wedges and bearing plate "
@@ -169,6 +174,7 @@ def cautions_of(
             "another jack."
         )
     if jack is not None:
+        found += _calibrated(jack, rules, on)
         lowest = jack.calibration.load(jack.calibration.least_pressure)
         if any(step.load < lowest * (1.0 - 1e-9) for step in procedure.steps):
             found.append(
@@ -180,6 +186,17 @@ def cautions_of(
         "This sheet advises. Local codes, the contract and the engineer in responsible charge decide."
     )
     return tuple(found)
+
+
+def _calibrated(jack: Jack, rules: TestRules, on: date) -> Iterator[str]:
+    """Yield that the certificate may have been too old when testing began."""
+    paper, most = jack.calibration, rules.calibration_before_work
+    if paper.age(on) > most.value:
+        yield (
+            f"Certificate {paper.certificate} is {paper.age(on)} days old: the rules ask for "
+            f"{most.value:g} at most when testing begins ({most.cite}). Unless testing had begun by "
+            f"{paper.on + timedelta(days=most.value)}, calibrate jack and gauge anew first."
+        )
 
 
 def _clock(procedure: Procedure, rules: TestRules) -> str:

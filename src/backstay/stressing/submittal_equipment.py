@@ -106,6 +106,8 @@ def equipment_items(
         items += [_stroke(jack, worst, submittal, rules), *_dials(test, worst, submittal, rules)]
         if jack.calibration is not None:
             items += _calibration(jack, jack.calibration, worst.test_load, rules, day)
+    if jack.calibration is not None and day is None:
+        missing.append(_first_day(jack.calibration, rules))
     return items, missing
 
 
@@ -285,7 +287,7 @@ def _calibration(
     items += [
         _item(
             "revise", "calibration-age", "Age of the calibration when testing begins, days",
-            float(max((on - paper.on).days, 0)), before.value, "count", before.cite, Sense.AT_MOST,
+            float(line.age(on)), before.value, "count", before.cite, Sense.AT_MOST,
             "calibrate jack and gauge anew before the work", (), name,
         ),
         _item(
@@ -301,6 +303,17 @@ def _calibration(
         ),
     ]  # fmt: skip
     return items
+
+
+def _first_day(paper: SubmittedCalibration, rules: TestRules) -> Missing:
+    """Return that the day is not known against which the age of the certificate is held."""
+    most = rules.calibration_before_work
+    until = date.fromordinal(min(paper.on.toordinal() + int(most.value), date.max.toordinal()))
+    what = (
+        f"day on which testing begins: by certificate {paper.certificate} no later than {until}, "
+        f"{most.value:g} days after it"
+    )
+    return Missing(what=what, by="before the first test", cite=most.cite)
 
 
 def jack_of(jack: SubmittedJack) -> Jack:

@@ -116,3 +116,11 @@ def test_every_reason_is_told_at_once() -> None:
 
 def test_a_division_of_the_gauge_is_a_load() -> None:
     assert steepness(jack(), US_RULES) == pytest.approx(0.0118 * 689.4757, rel=1e-6)
+
+
+def test_age_of_a_certificate_and_the_end_of_the_calendar() -> None:
+    paper = jack(on=date(2026, 2, 10), expires=date(2027, 2, 10)).calibration
+    assert [paper.age(date(2026, 2, 10)), paper.age(date(2026, 3, 12))] == [0, 30]
+    assert paper.age(date(2026, 1, 1)) == 0
+    late = jack(on=date(9999, 12, 20), expires=date(9999, 12, 31)).calibration
+    assert late.good_to(6.0) == date(9999, 12, 31)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -231,3 +231,25 @@ def test_the_derivation_is_on_the_sheet() -> None:
         "anchors.lock_off.elongation", "anchors.lock_off.jacking_load",
         "stressing.free_length.least_apparent_length",
     } <= names  # fmt: skip
+
+
+@pytest.mark.parametrize(("days", "late"), [(30, False), (31, True)])
+def test_the_certificate_is_thirty_days_old_at_most_when_testing_begins(
+    days: int, late: bool
+) -> None:
+    """UFGS 02490: jack and gauge calibrated as a unit within 30 days before the work."""
+    made = sheet(device=jack(on=DAY - timedelta(days=days)), on=DAY)
+    assert made.age == days
+    said = [c for c in made.cautions if "when testing begins" in c]
+    assert bool(said) is late
+    if late:
+        assert "31 days old" in said[0]
+        assert "had begun by 2026-03-01" in said[0]
+        assert "UFGS 02490" in said[0]
+
+
+def test_a_certificate_is_good_as_long_as_it_says_and_the_rules_allow() -> None:
+    made = sheet(device=jack(on=date(2026, 2, 20), expires=date(2027, 2, 20)))
+    assert made.until == date(2026, 8, 20)
+    assert sheet(device=jack(expires=date(2026, 4, 1))).until == date(2026, 4, 1)
+    assert (sheet(bare=True).age, sheet(bare=True).until) == (None, None)

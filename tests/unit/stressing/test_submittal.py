@@ -184,6 +184,11 @@ def test_class_one_protection_needs_the_size_of_its_sheath() -> None:
 def test_the_day_counts_from_outside_where_no_test_is_submitted() -> None:
     found = review(None, "test", on=date(2026, 4, 1))
     assert one(found, "submittal.calibration-age").verdict is Verdict.FAIL
+    unknown = review(None, "test")
+    assert [m.what for m in unknown.missing if "30 days after it" in m.what] == [
+        "day on which testing begins: by certificate C-17 no later than 2026-03-12, 30 days after it"
+    ]
+    assert not [m for m in found.missing if "day on which" in m.what]
     assert not [c for c in review(None, "test").checks if c.id == "submittal.calibration-age"]
 
 

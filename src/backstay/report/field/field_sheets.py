@@ -94,7 +94,8 @@ def _facts(sheet: FieldSheet, units: UnitSystem) -> list[list[str]]:
     return [
         *rows,
         ["Jack, gauge", f"{short(jack.name, 22)}, {short(jack.gauge, 22)}"],
-        ["Certificate", f"{short(paper.certificate, 22)}, good to {day(paper.expires)}"],
+        ["Certificate", f"{short(paper.certificate, 22)}, good to {day(sheet.until)}"],
+        ["Calibrated", f"{day(paper.on)}, {sheet.age} days before"],
         ["A gauge division", division],
         ["Dials travel", of["small length"].text(sheet.travel, units)],
         ["Day", day(sheet.on)],
