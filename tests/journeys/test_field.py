@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -97,9 +98,48 @@ def test_from_the_first_hole_to_the_last_lift_off(wall: Path) -> None:
     derated = done("derate", "wall.yaml", "1-5", cwd=wall, status=1)
     assert "May carry" in derated
     assert "What may be done" in derated
+    down_rated_on_record(wall)
     lessons = done("learn", "wall.yaml", cwd=wall)
     assert "3 tests in granular" in lessons
     assert "Expected to fail" in lessons
+
+
+def down_rated_on_record(wall: Path) -> None:
+    """Record a down-rating with reason and author, keep it from the project, and withdraw it."""
+    derate = ("derate", "wall.yaml", "1-5", "--on", "2025-03-25")
+    before = done("history", "wall.yaml", "1-5", cwd=wall)
+    assert run(*derate, "--by", ENGINEER, cwd=wall).returncode == 2
+    assert run(*derate, "--reason", "it crept", cwd=wall).returncode == 2
+    assert done("history", "wall.yaml", "1-5", cwd=wall) == before
+    named = ("--by", ENGINEER, "--reason", "it crept")
+    said = done(*derate, *named, cwd=wall, status=1)
+    entry = re.search(r"Recorded as entry (\d+)", said)
+    assert entry
+    assert "recorded before" in done(*derate, *named, cwd=wall, status=1)
+    told = done("history", "wall.yaml", "1-5", cwd=wall)
+    assert "design changed: reason it crept" in " ".join(told.split())
+    shown = ("register", "wall.yaml", "--json", "--units", "SI")
+    register = json.loads(done(*shown, cwd=wall))
+    line = next(a for a in register["anchors"] if a["anchor"].endswith("1-005"))
+    assert line["design_load"]["value"] == pytest.approx(0.5 * 138.0 * 4.4482216, rel=1e-3)
+    again = done("register", "wall.yaml", "--by", OFFICE, "--reason", "as designed", cwd=wall)
+    assert "left so: A (Alder Street)-1-005" in again
+    assert json.loads(done(*shown, cwd=wall)) == register
+    judged = done("judge", "wall.yaml", "1-5", cwd=wall, status=1)
+    assert "152.9 kip, at least 149.9 kip" in judged, "the test keeps the design it was made by"
+    withdraw = (
+        "correct",
+        "wall.yaml",
+        entry[1],
+        "--withdraw",
+        "--by",
+        ENGINEER,
+        "--reason",
+        "replaced",
+    )
+    done(*withdraw, cwd=wall)
+    back = json.loads(done(*shown, cwd=wall))
+    assert all(a["design_load"]["value"] > 400.0 for a in back["anchors"])
 
 
 def test_records_go_out_and_come_back_whole(wall: Path) -> None:

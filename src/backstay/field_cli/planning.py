@@ -70,6 +70,7 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
     """Register the anchors of the project that are not there yet; see which designs changed."""
     from dataclasses import replace
 
+    from backstay.field_cli.down_rating import is_down_rated
     from backstay.records import DesignChanged, planned_anchors
 
     design = designed(job.project)
@@ -83,9 +84,11 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
     ]
     there = {line.anchor: line for line in job.records.register()}
     new = [one for one in every if one.anchor not in there]
+    kept = [name for name, line in there.items() if is_down_rated(line.design)]
     changed = [
         one for one in every
-        if one.anchor in there and replace(one.design, project="") != replace(there[one.anchor].design, project="")
+        if one.anchor in there and one.anchor not in kept
+        and replace(one.design, project="") != replace(there[one.anchor].design, project="")
     ]  # fmt: skip
     facts = [
         DesignChanged(anchor=one.anchor, design=one.design, reason=reason)
@@ -106,6 +109,10 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
             f"The project now designs {len(changed)} anchors otherwise than recorded "
             f"({', '.join(one.anchor for one in changed[:4])}{' …' if len(changed) > 4 else ''}); "
             "record that with --reason WORDS."
+        )
+    if kept:
+        say(
+            f"Down-rated on record, and left so: {', '.join(kept[:6])}{' …' if len(kept) > 6 else ''}"
         )
     gone = [name for name, line in there.items() if name not in {one.anchor for one in every}
             and not line.replaces]  # fmt: skip

@@ -6,8 +6,20 @@ from typing import Annotated, Literal
 
 import typer
 
-from backstay.field_cli.app import ACCEPTED, NOT_ACCEPTED, Anchor, File, Kept, Units, app, refuse
-from backstay.field_cli.work import designed, work
+from backstay.field_cli.app import (
+    ACCEPTED,
+    NOT_ACCEPTED,
+    Anchor,
+    By,
+    File,
+    Kept,
+    On,
+    Units,
+    app,
+    refuse,
+    say,
+)
+from backstay.field_cli.work import author, designed, moment, work
 
 
 @app.command()
@@ -32,10 +44,19 @@ def derate(
         Literal["rule", "proven"],
         typer.Option("--rate", help="Down-rate by the rule of the practice, or by the load that was proven."),
     ] = "rule",
+    by: By = "",
+    reason: Annotated[
+        str, typer.Option("--reason", metavar="WORDS", help="Record the down-rating, and why.")
+    ] = "",
+    on: On = "",
     kept: Kept = "",
     units: Units = None,
 ) -> None:  # fmt: skip
     """Print what an anchor that failed may carry, and what that does to neighbours and wall."""
+    if by and not reason.strip():
+        raise refuse("Say why it is down-rated: --reason WORDS.")
+    recorder = author(by) if reason.strip() else ""
+    when = moment(on)
     with work(file, kept, units) as job:
         from backstay.fieldbook.judged import judged_tests
         from backstay.stressing.derating import derate as derated
@@ -60,4 +81,15 @@ def derate(
             proven={n: load for n, load in proven.items() if load is not None},
         )  # fmt: skip
         print_derating(result, job.units)
+        if recorder:
+            from backstay.field_cli.down_rating import record_down_rating
+
+            entry = record_down_rating(
+                job.records, mine.line, result.rated, by=recorder, reason=reason.strip(), on=when
+            )
+            say(
+                "It was recorded before; nothing was added."
+                if entry is None
+                else f"Recorded as entry {entry}: the design of {name} is down-rated."
+            )
         raise typer.Exit(ACCEPTED if result.carries else NOT_ACCEPTED)

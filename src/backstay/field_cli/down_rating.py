@@ -1,0 +1,65 @@
+"""A down-rating in the records: the design of an anchor, changed to what it may carry.
+
+It is an entry as any other, with reason and author; the test that failed keeps the design by which
+it was made. It stands until it is withdrawn: a project that says otherwise does not put it back.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from backstay.field_cli.app import refuse
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from backstay.records import DesignValues, RegisterLine
+    from backstay.records.store import Records
+    from backstay.stressing.down_rating import DownRated
+
+_MARK = "down-rated"
+"""What stands in the place of the state of the project file, from which these values are not."""
+
+
+def is_down_rated(design: DesignValues) -> bool:
+    """Say whether a design on record is that of an anchor down-rated."""
+    return design.project == _MARK
+
+
+def record_down_rating(
+    records: Records,
+    line: RegisterLine,
+    rated: DownRated,
+    *,
+    by: str,
+    reason: str,
+    on: datetime | None,
+) -> int | None:
+    """Record what an anchor may carry, and return the number of the entry; None where it is there.
+
+    The test load goes down with the design load. Ends the command where it may carry nothing.
+    """
+    from backstay.records import DesignChanged
+
+    if rated.load <= 0.0:
+        raise refuse(
+            f"{line.anchor} held no load: there is nothing to down-rate it to. Replace it, and record that."
+        )
+    old = line.design
+    new = replace(
+        old, design_load=rated.load, lock_off_load=rated.lock_off,
+        test_load=rated.load * old.test_load / old.design_load, project=_MARK,
+    )  # fmt: skip
+    if _alike(old, new):
+        return None
+    fact = DesignChanged(anchor=line.anchor, design=new, reason=reason)
+    return records.add(fact, by=by, on=on).id
+
+
+def _alike(old: DesignValues, new: DesignValues) -> bool:
+    """Say whether two designs carry the same, but for rounding."""
+    return old.project == new.project and all(
+        abs(getattr(old, key) - getattr(new, key)) <= 1e-9 * getattr(new, key)
+        for key in ("design_load", "lock_off_load", "test_load")
+    )
