@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from backstay.field_cli.app import (
+    WRONG_INPUT,
     By,
     Exception_,
     File,
@@ -40,7 +41,7 @@ def enter(
 
     name = author(by)
     text = read_book(book)
-    with work(file, kept) as job:
+    with work(file, kept, unfit=WRONG_INPUT) as job:
         from backstay.fieldbook.entering import enter_book
 
         job.lines()
@@ -78,7 +79,7 @@ def readings(
     wanted = kind_named(kind)
     when = moment(on)
     tables = _tables(table, sheet)
-    with work(file, kept, units) as job:
+    with work(file, kept, units, unfit=WRONG_INPUT) as job:
         from backstay.fieldbook.at_hand import Asked
         from backstay.fieldbook.heads import reading_table
         from backstay.fieldbook.readings import bring_in
@@ -131,7 +132,7 @@ def correct(
     written = _changes(changes or [])
     if withdraw == bool(written):
         raise refuse("Say what the entry should say, KEY=VALUE, or --withdraw it.")
-    with work(file, kept) as job:
+    with work(file, kept, unfit=WRONG_INPUT) as job:
         from backstay.fieldbook.correction import correction
         from backstay.stressing.record import Reading
 

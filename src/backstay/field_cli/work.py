@@ -61,11 +61,19 @@ class Work:
 
 @contextmanager
 def work(
-    file: Path, kept: str, units: str | None = None, *, make: bool = False, json: bool = False
+    file: Path,
+    kept: str,
+    units: str | None = None,
+    *,
+    make: bool = False,
+    json: bool = False,
+    unfit: int = NOT_ACCEPTED,
 ) -> Iterator[Work]:
     """Give what a command works with; say in a sentence why something cannot be done.
 
-    make: make the records where there are none; json: refusals as data on standard output too.
+    make: make the records where there are none; json: refusals as data on standard output too;
+    unfit: exit status where there is no design, test or sheet as described: of a command that
+    records what a person brings, that is wrong input.
     """
     from backstay.checks import expand
     from backstay.errors import DesignError, ProjectError
@@ -102,7 +110,7 @@ def work(
         _as_data(json, error)
         words = expand(str(error), shown)
         say(f"{words[:1].upper()}{words[1:]}.")
-        raise typer.Exit(NOT_ACCEPTED) from None
+        raise typer.Exit(unfit) from None
 
 
 def _as_data(json: bool, error: Exception) -> None:
@@ -145,9 +153,7 @@ def designed(project: Project) -> Design:
     from backstay.stability.slip.build import KERNEL as SLIP_SURFACES
     from backstay.wall.staged.build import KERNEL as STAGES
 
-    prepare(
-        (*(SLIP_SURFACES,) * bool(project.slopes), *(STAGES,) * bool(project.sections)), say
-    )
+    prepare((*(SLIP_SURFACES,) * bool(project.slopes), *(STAGES,) * bool(project.sections)), say)
     return design(project, slip_surfaces="leave out")
 
 
