@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -136,3 +137,31 @@ def test_every_step_has_its_clause() -> None:
             for ahead in us(model, extended=extended).next:
                 assert ahead.cite.document
                 assert ahead.words
+
+
+def test_a_load_that_fell_in_the_judged_hold_is_pumped_back_to() -> None:
+    """Over, with a load that fell: the crew brings it back and reads anew, no clerk can mend it."""
+    dropped = replace(
+        record_of(Model(), PROOF),
+        readings=tuple(
+            replace(r, gauge=(r.gauge or 0.0) * 0.96) if r.phase == "hold" and r.minute > 5.0 else r
+            for r in record_of(Model(), PROOF).readings
+        ),
+    )
+    judged = judge(dropped, US_RULES)
+    assert judged.decision == "cannot be judged"
+    assert "load drop" in {f.code for f in judged.findings if f.withholds}
+    assert "pump back" in actions(judged)
+    assert "correct the record" not in actions(judged)
+
+
+def test_a_certificate_that_withholds_acceptance_is_corrected_and_not_pumped() -> None:
+    dated = replace(Model().jack.calibration, expires=date(2026, 3, 1))
+    judged = judge(record_of(Model(jack=replace(Model().jack, calibration=dated)), PROOF), US_RULES)
+    assert judged.decision == "cannot be judged"
+    asked = [n for n in judged.next if n.action == "correct the record"]
+    assert [n.words for n in asked] == [
+        f.effect for f in judged.findings if f.code == "certificate expired"
+    ]
+    assert asked[0].cite == US_RULES.calibration_life.cite
+    assert "pump back" not in actions(judged)

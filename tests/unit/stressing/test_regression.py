@@ -97,3 +97,21 @@ def test_confidence_holds_as_often_as_it_says() -> None:
         low, high = line.interval()
         inside += low <= 0.5 <= high
     assert 930 <= inside <= 970
+
+
+@pytest.mark.parametrize("x", [-0.3, 0.0, 0.5, 1.0, 1.8])
+def test_error_of_one_more_reading_is_that_of_the_covariance(x: float) -> None:
+    """Variance of a further observation: s2 (1 + v' inv(X'X) v), v = (1, x) (Draper and Smith 1998,
+    Applied Regression Analysis, section 3.2, memory; here by numpy)."""
+    rng = np.random.default_rng(11)
+    y = 0.2 + 0.7 * TIMES + rng.normal(0.0, 0.05, TIMES.size)
+    line = line_fit(list(TIMES), list(y))
+    assert line is not None
+    design = np.column_stack([np.ones_like(TIMES), TIMES])
+    beta, squares, _, _ = np.linalg.lstsq(design, y, rcond=None)
+    v = np.array([1.0, x])
+    variance = (
+        float(squares[0]) / (TIMES.size - 2) * (1.0 + v @ np.linalg.inv(design.T @ design) @ v)
+    )
+    assert line.next_error(x) == pytest.approx(np.sqrt(variance), rel=1e-9)
+    assert line.at(x) == pytest.approx(float(v @ beta), rel=1e-9)
