@@ -150,19 +150,22 @@ def _safety(scene: Scene, one: Minimum, *, bold: bool) -> None:
     for t in (0.92, 0.84, 0.76, 0.68, 0.6, 0.08, 0.16, 0.24):
         x, y = along(longest, t)
         places += [((x + 4.0, y + 4.5), "start"), ((x - 4.0, y + 1.0), "end")]
-    scene.canvas.label(places, words, size=6.5)
+    scene.canvas.label(places, words, size=6.5, backed=True)
 
 
 def _name(
     scene: Scene, spots: Sequence[Point], words: str, *, below: bool = False, bold: bool = False,
     size: float = 6.5,
 ) -> None:  # fmt: skip
-    """Write words close to one of some places, clear of other words."""
+    """Write words close to one of some places, clear of other words.
+
+    What lies behind is blanked: a line between two words reads as a minus sign.
+    """
     ups = (size + 2.5, size + 8.0, -3.5) if below else (-3.5, size + 2.5, -9.0)
     places: list[tuple[Point, Anchor]] = [
         ((x, y + up), side) for up in ups for x, y in spots for side in ("middle", "start", "end")
     ]
-    scene.canvas.label(places, words, size=size, bold=bold)
+    scene.canvas.label(places, words, size=size, bold=bold, backed=True)
 
 
 def _rows(scene: Scene, model: SlipModel, least: Minimum) -> None:
@@ -183,7 +186,7 @@ def _rows(scene: Scene, model: SlipModel, least: Minimum) -> None:
         for t in (0.85, 0.75, 0.95, 0.65, 0.55, 0.45):
             x, y = scene.at(anchor.x + t * length * anchor.dx, anchor.y + t * length * anchor.dy)
             places += [((x, y - 3.5), _side(over)), ((x, y + 9.0), _side(under))]
-        scene.canvas.label(places, words, size=6.5)
+        scene.canvas.label(places, words, size=6.5, backed=True)
 
 
 def _side(name: str) -> Anchor:
@@ -199,5 +202,5 @@ def _numbers(scene: Scene, table: SliceTable) -> None:
         x, y = scene.at(float(table.x[i]), middle)
         scene.canvas.label(
             [((x, y + down), "middle") for down in (8.0, 14.0, 20.0)], str(i + 1), size=5.5,
-            colour="#444444",
+            colour="#444444", backed=True,
         )  # fmt: skip

@@ -16,6 +16,8 @@ from backstay.slip_tables import lettered
 from backstay.stability.overall_comparison import MappedCircles, whole_surface
 from backstay.stability.slip.model import Floats, SlipModel
 
+_TALLEST = 350.0
+"""Height (points) that leaves room for the polygon of forces on the same page."""
 _LEVELS = 9
 """Contours drawn at most."""
 _SHORTEST = 16.0
@@ -34,7 +36,7 @@ def map_figure(
 ) -> str:
     """Return the map of the least safety at each centre, over the section it belongs to."""
     given = setting or Setting()
-    scene = Scene(_window(model, mapped, given), units, given.datum)
+    scene = Scene(_window(model, mapped, given), units, given.datum, tallest=_TALLEST)
     draw_ground(scene, model, given, loads=False)
     least, made = mapped.least, mapped.map
     circle = least.circle

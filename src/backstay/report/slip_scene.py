@@ -40,9 +40,11 @@ class Setting:
 class Scene:
     """A canvas on which one metre is the same length across and up."""
 
-    def __init__(self, window: Window, units: UnitSystem, datum: float) -> None:
+    def __init__(
+        self, window: Window, units: UnitSystem, datum: float, *, tallest: float = _TALLEST
+    ) -> None:
         (x1, y1), (x2, y2) = window
-        across, up = WIDTH - _LEFT - _RIGHT, _TALLEST - _TOP - _FOOT
+        across, up = WIDTH - _LEFT - _RIGHT, tallest - _TOP - _FOOT
         self.scale = min(across / (x2 - x1), up / (y2 - y1))
         spare = across / self.scale - (x2 - x1)  # a tall picture shows more ground beside it
         self.window: Window = ((x1 - 0.5 * spare, y1), (x2 + 0.5 * spare, y2))

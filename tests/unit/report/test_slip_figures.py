@@ -21,6 +21,7 @@ from backstay.stability.slip.model import Circle
 from backstay.stability.slip_forces import heaviest, slice_forces
 from tests.unit.report.drawn import areas, axes, clear, number, strokes, words
 from tests.unit.report.slips import EXAMPLES, found, sections, slope
+from tests.unit.report.test_figures import text_boxes
 
 SI, US = UnitSystem.SI, UnitSystem.US
 WAYS = pytest.mark.parametrize("mirrored", [False, True], ids=["to the left", "to the right"])
@@ -113,6 +114,13 @@ def test_what_is_drawn_lies_where_the_axes_say(mirrored: bool, units: UnitSystem
     assert sorted(measured(toned)[:, 0]) == pytest.approx(
         sorted([table.side_x[5], table.side_x[6]] * 2), abs=10 * off
     )
+    numbered = {
+        int(w): seen.at((0.5 * (b[0] + b[2]), b[3]))[0] for w, b in text_boxes(svg)
+        if w in ("1", "10", "20", "30") and b[3] - b[1] < 5.5
+    }  # fmt: skip
+    assert set(numbered) >= {1, 10}
+    for k, x in numbered.items():
+        assert table.side_x[k - 1] < x < table.side_x[k]
     (row,) = model.anchors
     (bond,) = (measured(s.points) for s in strokes(svg, width=3.4))
     ends = [(row.x + s * row.dx, row.y + s * row.dy) for s in (row.free, row.free + row.bond)]
@@ -141,6 +149,22 @@ def test_the_thrust_line_is_that_of_the_slices_where_the_push_counts(mirrored: b
     wanted = np.column_stack((table.side_x, table.thrust_y))[counts]
     assert got == pytest.approx(wanted, abs=0.02)
     assert "thrust line" in words(svg)
+
+
+@WAYS
+def test_no_line_runs_between_the_words_of_a_safety(mirrored: bool) -> None:
+    """A line behind "F = 1.49" reads as a minus sign: what lies there is blanked before."""
+    svg = slip_figure(*found(mirrored), SI, title="x")
+    blanks = [
+        (min(x for x, _ in a), min(y for _, y in a), max(x for x, _ in a), max(y for _, y in a))
+        for a in areas(svg, "#ffffff") if len(a) == 4 and a[0] != a[-1]
+    ]  # fmt: skip
+    boxes = [b for w, b in text_boxes(svg) if w.startswith(("F = ", "row", "thrust"))]
+    assert len(boxes) >= 4
+    for left, top, right, bottom in boxes:
+        assert any(
+            x1 <= left and y1 <= top and right <= x2 and bottom <= y2 for x1, y1, x2, y2 in blanks
+        )
 
 
 def test_the_two_ways_round_show_the_same_numbers() -> None:
@@ -283,6 +307,18 @@ def test_the_polygon_closes_and_has_the_numbers_of_the_slice(
     for tail, head in zip(tails, heads, strict=True):
         vector = ((head[0] - tail[0]) * scale, (tail[1] - head[1]) * scale)
         assert min(dist(vector, p) for p in net) < 0.01 * most
+    places = {
+        w: (0.5 * (b[0] + b[2]), 0.5 * (b[1] + b[3]))
+        for w, b in text_boxes(svg)
+        if 118.0 < b[0] < 300.0
+    }
+    for part, vector in zip(forces.net, net, strict=True):
+        if hypot(*vector) / scale > 2.0:  # each arrow has its name close by
+            k = min(range(len(heads)), key=lambda k: dist(((heads[k][0] - tails[k][0]) * scale, (tails[k][1] - heads[k][1]) * scale), vector))  # fmt: skip
+            word = {"dE": "ΔE", "dX": "ΔX", "N'": "N′"}.get(part.symbol, part.symbol)
+            shares = np.linspace(0.0, 1.0, 21)[:, None]
+            line = np.array(tails[k]) * (1 - shares) + np.array(heads[k]) * shares
+            assert min(dist(p, places[word]) for p in line) < 22.0
     omitted = len(net) - len(heads)
     for (_, head), (tail, _) in pairwise([*zip(tails, heads, strict=True), (tails[0], heads[0])]):
         assert dist(head, tail) < 1.6 * omitted + 0.03

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 from math import dist, hypot
 
@@ -15,8 +16,10 @@ from backstay.report.slip_figures import Setting, map_figure
 from backstay.report.slip_map import levels
 from backstay.slip_tables import lettered
 from backstay.stability.overall_comparison import map_circles
+from backstay.stability.slip.safety_map import SafetyMap
 from tests.unit.report.drawn import axes, clear, strokes, words
 from tests.unit.report.slips import QUICK, found
+from tests.unit.report.test_figures import text_boxes
 
 SI = UnitSystem.SI
 WAYS = pytest.mark.parametrize("mirrored", [False, True], ids=["to the left", "to the right"])
@@ -78,6 +81,27 @@ def test_there_are_no_levels_where_nothing_is_known_or_all_is_equal() -> None:
     assert levels(np.full((2, 2), 1.5), 1.5) == []
 
 
+def off(point: tuple[float, float], line: tuple[tuple[float, float], ...]) -> float:
+    """Return the distance of a point from a polyline."""
+    found = []
+    for a, b in pairwise(np.array(line)):
+        way = b - a
+        share = np.clip((point - a) @ way / max(way @ way, 1e-12), 0.0, 1.0)
+        found.append(dist(point, a + share * way))
+    return min(found)
+
+
+def interpolated(made: SafetyMap, x: float, y: float) -> float:
+    """Return the map at a place, bilinear in its cell."""
+    j = min(max(int(np.searchsorted(made.x, x)) - 1, 0), len(made.x) - 2)
+    i = min(max(int(np.searchsorted(made.y, y)) - 1, 0), len(made.y) - 2)
+    s = (x - made.x[j]) / (made.x[j + 1] - made.x[j])
+    t = (y - made.y[i]) / (made.y[i + 1] - made.y[i])
+    f = made.F[i : i + 2, j : j + 2]
+    low, high = (f[k, 0] * (1 - s) + f[k, 1] * s for k in (0, 1))
+    return float(low * (1 - t) + high * t)
+
+
 @pytest.mark.parametrize("units", list(UnitSystem))
 @WAYS
 def test_the_least_circle_is_marked_at_its_centre(mirrored: bool, units: UnitSystem) -> None:
@@ -87,6 +111,8 @@ def test_the_least_circle_is_marked_at_its_centre(mirrored: bool, units: UnitSys
     assert mapped is not None
     circle, made = mapped.least.circle, mapped.map
     assert circle is not None
+    away = (float(made.x[0]), float(made.y[0]))
+    mapped = replace(mapped, lowest=0.9 * mapped.lowest, lowest_at=away)
     svg = map_figure(model, mapped, units, title="Map", setting=Setting(datum=50.0))
     clear(svg)
     text = words(svg)
@@ -117,20 +143,20 @@ def test_the_least_circle_is_marked_at_its_centre(mirrored: bool, units: UnitSys
     wanted = levels(made.F, mapped.least.F)
     step = wanted[1] - wanted[0]
     assert drawn
+    lines = []
     for isoline in drawn:
-        values = []
-        for p in isoline.points[1:-1]:
-            x, y = measured(p)
-            j = min(max(int(np.searchsorted(made.x, x)) - 1, 0), len(made.x) - 2)
-            i = min(max(int(np.searchsorted(made.y, y)) - 1, 0), len(made.y) - 2)
-            s = (x - made.x[j]) / (made.x[j + 1] - made.x[j])
-            t = (y - made.y[i]) / (made.y[i + 1] - made.y[i])
-            f = made.F[i : i + 2, j : j + 2]
-            values.append((f[0, 0] * (1 - s) + f[0, 1] * s) * (1 - t) + (f[1, 0] * (1 - s) + f[1, 1] * s) * t)  # fmt: skip
+        values = [interpolated(made, *measured(p)) for p in isoline.points[1:-1]]
         known = [v for v in values if np.isfinite(v)]
         assert len(known) >= 0.5 * len(values)
         nearest = min(wanted, key=lambda w: abs(w - float(np.median(known))))
-        assert known == pytest.approx([nearest] * len(known), abs=0.3 * step)
+        assert known == pytest.approx([nearest] * len(known), abs=0.03 * step)
+        lines.append((nearest, isoline.points))
+    for word, box in text_boxes(svg):
+        if re.fullmatch(r"\d\.\d+", word):  # the line below a number is that of its level
+            middle = (0.5 * (box[0] + box[2]), 0.5 * (box[1] + box[3]))
+            level, _ = min(lines, key=lambda one: off(middle, one[1]))
+            assert float(word) == pytest.approx(level, abs=1e-9)
+            assert min(off(middle, line) for _, line in lines) < 1.5
 
 
 def test_every_level_drawn_is_numbered() -> None:
