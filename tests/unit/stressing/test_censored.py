@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy import optimize, special, stats
 
 from backstay.errors import DesignError
-from backstay.stressing.bond_update import log_survival
+from backstay.stressing.bond_update import _within, log_survival
 from backstay.stressing.censored import log_above, log_within, lognormal_fit
 
 
@@ -102,3 +102,36 @@ def test_probabilities_far_out_against_a_reference(low: float, width: float) -> 
 def test_the_table_of_tails_is_as_good_as_it_says() -> None:
     z = np.random.default_rng(1).uniform(-45.0, 60.0, 4000)
     assert np.allclose(log_survival(z), stats.norm.logsf(z), rtol=2e-6, atol=1e-6)
+
+
+def test_errors_are_those_of_the_observed_information() -> None:
+    """Square roots of the diagonal of the inverse of the Hessian of the log likelihood (Wilks 1938,
+    memory), here by scipy's probabilities and central differences of their own step. Many tests
+    are lower bounds, so that median and scatter are far from independent."""
+    tests = draws(200, 190.0, 0.3, 5, 150.0)
+    found = lognormal_fit(tests)
+
+    def at(m: float, s: float) -> float:
+        return -nll([m, log(s)], tests)
+
+    m, s, h = found.mean, found.deviation, 4e-4
+    mm = (at(m + h, s) - 2 * at(m, s) + at(m - h, s)) / h**2
+    ss = (at(m, s + h) - 2 * at(m, s) + at(m, s - h)) / h**2
+    ms = (at(m + h, s + h) - at(m + h, s - h) - at(m - h, s + h) + at(m - h, s - h)) / (4 * h**2)
+    covariance = np.linalg.inv(-np.array([[mm, ms], [ms, ss]]))
+    assert abs(covariance[0, 1]) > 0.3 * sqrt(covariance[0, 0] * covariance[1, 1])
+    assert found.mean_error == pytest.approx(sqrt(covariance[0, 0]), rel=1e-3)
+    assert found.deviation_error == pytest.approx(sqrt(covariance[1, 1]), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("low", "high"), [(-8.0, -7.5), (-1.0, 1.0), (0.5, 0.6), (6.0, 6.5), (9.0, 20.0)]
+)
+def test_probability_between_two_strengths_does_not_cancel(low: float, high: float) -> None:
+    wanted = stats.norm.logcdf(high) if low < 0 else stats.norm.logsf(low)
+    off = stats.norm.logcdf(low) if low < 0 else stats.norm.logsf(high)
+    exact = float(special.logsumexp([wanted, off], b=[1.0, -1.0]))
+    assert _within(np.array([low]), np.array([high]))[0] == pytest.approx(exact, abs=1e-4)
+    assert _within(np.array([low]), None)[0] == pytest.approx(
+        float(stats.norm.logsf(low)), abs=1e-6
+    )
