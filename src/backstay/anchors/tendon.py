@@ -7,6 +7,7 @@ satisfies all three.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from math import ceil
 from typing import Literal
@@ -25,6 +26,9 @@ AUTO_STRAND = "ASTM 15.24"
 AUTO_BAR_STANDARD = "ASTM A722"
 LOCK_OFF_SHARES = (0.75, 1.0)
 """Lock-off over design load that is usual (agency specifications, published quotation)."""
+
+
+_STRANDS = re.compile(r"([1-9]\d{0,2}) x .*\bstrand\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,12 @@ def _title(product: Strand | Bar, count: int) -> str:
         return f"{count} x {size} mm strand, {product.standard} grade {product.grade}"
     size = product.aliases[0] if product.aliases else product.name
     return f"{size} bar, {product.standard} grade {product.grade}"
+
+
+def strands_of(title: str) -> int | None:
+    """Return the number of strands that a title tells; None where it is of a bar, or tells none."""
+    found = _STRANDS.match(title)
+    return int(found[1]) if found else None
 
 
 def choose_tendon(given: Tendon, need: float, where: str) -> TendonChoice:

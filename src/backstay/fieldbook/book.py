@@ -7,9 +7,10 @@ remarks, and photographs or files beside it. Readings of load tests come as tabl
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self, TypeVar
 
-from pydantic import Field
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from backstay.fieldbook.moments import When, Zone
 from backstay.model.entry import Entry, Name, Note
@@ -30,10 +31,28 @@ from backstay.model.units import (
 )
 from backstay.quantity import UnitSystem
 
+MOST_STRANDS = 60
+"""More strands than any tendon has."""
 Text = Annotated[Note, Field(min_length=1)]
 Depth = Annotated[Length, Field(ge=0)]
 _Pressure = Annotated[GaugePressure, Field(ge=0)]
 _Slope = Annotated[Angle, Field(gt=-1.5708, lt=1.5708)]
+
+
+Strands = Annotated[
+    tuple[Annotated[Force, Field(ge=0, le=1e5)], ...], Field(max_length=MOST_STRANDS)
+]
+_T = TypeVar("_T")
+
+
+def _summed(entry: _T, key: str, load: float | None, strands: tuple[float, ...]) -> _T:
+    """Return an entry that gives a load, or those of strands which carry something."""
+    if (load is None) is not bool(strands):
+        rule = f"either {key} is given, or the load of each strand as strands"
+        raise PydanticCustomError("load_or_strands", rule)
+    if strands and sum(strands) <= 0.0:
+        raise PydanticCustomError("load_or_strands", "the strands carry nothing together")
+    return entry
 
 
 class Happened(Entry):
@@ -131,7 +150,12 @@ class BookedCubes(Happened):
 class BookedLockOff(Happened):
     """A lock-off."""
 
-    jack_load: PositiveForce = Field(description="at the jack when the head was locked")
+    jack_load: PositiveForce | None = Field(
+        default=None, description="at the jack when the head was locked"
+    )
+    strands: Strands = Field(
+        default=(), description="instead of jack_load: that of each strand, locked off one by one"
+    )
     load: PositiveForce | None = Field(default=None, description="in the tendon once it was seated")
     seating: Annotated[SmallLength, Field(ge=0)] | None = Field(
         default=None, description="draw-in as measured at the head"
@@ -140,13 +164,26 @@ class BookedLockOff(Happened):
     jack: Note = ""
     certificate: Note = ""
 
+    @model_validator(mode="after")
+    def _one_of_both(self) -> Self:
+        return _summed(self, "jack_load", self.jack_load, self.strands)
+
 
 class BookedLiftOff(Happened):
     """A lift-off."""
 
-    load: PositiveForce = Field(description="at which the head comes off its seat")
+    load: PositiveForce | None = Field(
+        default=None, description="at which the head comes off its seat"
+    )
+    strands: Strands = Field(
+        default=(), description="instead of load: that of each strand, lifted off one by one"
+    )
     jack: Note = ""
     certificate: Note = ""
+
+    @model_validator(mode="after")
+    def _one_of_both(self) -> Self:
+        return _summed(self, "load", self.load, self.strands)
 
 
 class BookedLoad(Happened):

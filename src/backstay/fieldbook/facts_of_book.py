@@ -43,6 +43,7 @@ from backstay.records.facts import (
     TendonPlaced,
 )
 from backstay.stressing.jack import Calibration, CalibrationPoint, Jack
+from backstay.stressing.strands import strand_loads
 
 PLAIN: dict[str, tuple[type[Happened], Any]] = {
     "drilled": (BookedHole, Drilled), "tendons": (BookedTendon, TendonPlaced),
@@ -57,6 +58,8 @@ MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()
     Jack: BookedJack
 }
 """How the book writes each kind of fact."""
+_SUMS: dict[Any, str] = {LockedOff: "jack_load", LiftedOff: "load"}
+"""Field that is the sum of the strands, where they were read one by one."""
 _OTHERS = {"jack_length": "length", "design_load": "force"}
 
 
@@ -95,6 +98,8 @@ def booked(
             fields["anchor"] = names[(*path, "anchor")]
             if "strata" in fields:
                 fields["strata"] = tuple(StratumMet(**dict(s)) for s in entry.strata)
+            if fields.get("strands"):
+                fields[_SUMS[kind]] = strand_loads(fields["strands"]).total
             yield Booked(path, kind(**fields), entry.on, key in LATE, entry.exception)
     for i, one in enumerate(book.replacements):
         yield from _replacement(("replacements", i), one, names, register)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from backstay.anchors.tendon import strands_of
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import LiftedOff, LockedOff, TestBegun
@@ -57,12 +58,17 @@ def judged_tests(
             last = one == line.test
             yield JudgedTest(
                 line, file, one or 0, last, record, judge(record, rules),
-                _lift_off(file, record, rules) if last else None,
+                _lift_off(file, record, rules, strands_of(line.design.tendon)) if last else None,
             )  # fmt: skip
 
 
-def _lift_off(file: AnchorFile, record: TestRecord, rules: TestRules) -> LiftOffJudgement | None:
-    """Return the last lift-off judged, None where there is none since the last lock-off."""
+def _lift_off(
+    file: AnchorFile, record: TestRecord, rules: TestRules, strands: int | None
+) -> LiftOffJudgement | None:
+    """Return the last lift-off judged, None where there is none since the last lock-off.
+
+    strands: of the tendon by its design, None where it tells none.
+    """
     lifted, locked = file.of(LiftedOff), file.of(LockedOff)
     if not lifted or not locked or lifted[-1].fact is None or locked[-1].fact is None:
         return None
@@ -70,7 +76,10 @@ def _lift_off(file: AnchorFile, record: TestRecord, rules: TestRules) -> LiftOff
     if last.happened and locked[-1].happened and last.happened < locked[-1].happened:
         return None
     return judge_lift_off(
-        LiftOff(anchor=record.anchor.name, load=lifted[-1].fact.load, on=last.happened, by=last.author),
+        LiftOff(
+            anchor=record.anchor.name, load=lifted[-1].fact.load, on=last.happened, by=last.author,
+            strands=lifted[-1].fact.strands,
+        ),
         record.anchor, rules, head=head.head, draw_in=head.seating,
-        restressed=max(0, len(locked) - 1),
+        restressed=max(0, len(locked) - 1), strands=strands,
     )  # fmt: skip

@@ -13,6 +13,7 @@ from typing import Literal, TypeAlias
 
 from backstay.stressing.jack import Jack
 from backstay.stressing.procedure import Procedure, TestKind
+from backstay.stressing.strands import require_sum, strand_loads
 
 Decision = Literal["accepted", "not accepted"]
 SubmittalDecision = Literal["accept", "accept as noted", "revise"]
@@ -246,7 +247,8 @@ class LockedOff:
     """The load is handed to the anchor head.
 
     load: in the tendon once it is seated, None where it was not measured; jack_load: by the jack
-    when the head was locked; seating: draw-in measured at the head (m).
+    when the head was locked; seating: draw-in measured at the head (m); strands: load by the jack of
+    each strand, where they were locked off one by one: jack_load is their sum.
     """
 
     anchor: str
@@ -256,16 +258,31 @@ class LockedOff:
     head: Literal["wedges", "shims", "nut"] = "wedges"
     jack: str = ""
     certificate: str = ""
+    strands: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse strands that do not carry the load. Raises DesignError."""
+        if self.strands:
+            require_sum(strand_loads(self.strands), self.jack_load)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiftedOff:
-    """A lift-off: the load at which the head comes off its seat."""
+    """A lift-off: the load at which the head comes off its seat.
+
+    strands: load of each strand, where they were lifted off one by one: load is their sum.
+    """
 
     anchor: str
     load: float
     jack: str = ""
     certificate: str = ""
+    strands: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse strands that do not carry the load. Raises DesignError."""
+        if self.strands:
+            require_sum(strand_loads(self.strands), self.load)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,6 +29,13 @@ from backstay.stressing.next_step import NextStep
 from backstay.stressing.record import TestedAnchor
 from backstay.stressing.rules import TestRules
 from backstay.stressing.seating import in_tolerance
+from backstay.stressing.strand_rules import (
+    let_down_strand,
+    lift_off_all,
+    set_strands,
+    strand_check,
+)
+from backstay.stressing.strands import StrandLoads, require_sum, strand_loads
 from backstay.trace import Step, state, trace
 
 RESTRESSINGS = Factor(
@@ -46,7 +53,8 @@ class LiftOffJudgement:
     """A lift-off judged.
 
     standing: of the load; short: of the load wanted (kN, negative beyond it); shims: height that
-    would make up for it (m, negative: to be taken away); next: what the rules allow.
+    would make up for it (m, negative: to be taken away); next: what the rules allow; spread: of the
+    strands over their mean, None where they were not read one by one.
     """
 
     standing: Standing
@@ -56,6 +64,7 @@ class LiftOffJudgement:
     checks: tuple[Check, ...]
     next: tuple[NextStep, ...]
     steps: tuple[Step, ...]
+    spread: float | None = None
 
 
 def lift_off_of(
@@ -84,21 +93,26 @@ def judge_lift_off(
     draw_in: float | None = None,
     restressed: int = 0,
     restressings: Factor = RESTRESSINGS,
+    strands: int | None = None,
 ) -> LiftOffJudgement:
     """Return whether a lift-off load is that of the lock-off, and what the rules allow next.
 
     wanted: lock-off load, else the design's (kN); draw_in: measured at this head (m), else as the
     design expects it; restressed: how often the anchor was re-stressed before; restressings: how
-    often it may be.
+    often it may be; strands: that the tendon has, None where it is not known. Raises DesignError
+    where strands were read one by one and do not carry the load stated.
     """
     load = anchor.lock_off_load if wanted is None else wanted
+    found = _strands(lift_off)
     with trace() as t:
         state("P_l", "Lift-off load", lift_off.load, "force", method=_found(lift_off))
         short = load - lift_off.load
         shims = draw_in_of_loss(short, anchor.free_length, anchor.area, anchor.modulus)
     low, high = in_tolerance(lift_off.load, load, rules, anchor, "lift-off", t.steps)
     limits = lock_off_limits(anchor, rules, lift_off.load, t.steps)
-    checks = (low, high, limits[0])
+    checks: tuple[Check, ...] = (low, high, limits[0])
+    if found is not None:
+        checks = (*checks, strand_check(found, anchor, rules, strands))
     standing: Standing = "in tolerance"
     if limits[0].verdict is Verdict.FAIL or high.verdict is Verdict.FAIL:
         standing = "too high"
@@ -106,10 +120,25 @@ def judge_lift_off(
         standing = "too low"
     elif _wide(lift_off, low.capacity, high.capacity):
         standing = "cannot be told"
+    over = found is not None and checks[-1].verdict is Verdict.FAIL
+    if over:
+        standing = "too high"
+    missed = found is not None and strands is not None and strands != len(found.loads)
+    if missed:
+        standing = "cannot be told"
     words = (
         f"lift-off at {{force:{lift_off.load:.9g}}}{_interval(lift_off)}, wanted {{force:{load:.9g}}} "
         f"within {{percent:{rules.lift_off_tolerance.value:.9g}}}"
     )
+    if found is not None:
+        words += f"; {found.words}"
+        if missed:
+            words += f", and the tendon has {strands}: the load of the others is not known"
+        after = _by_strand(found, standing, load, restressed, restressings, anchor, over=over)
+        return LiftOffJudgement(
+            standing=standing, reason=f"{standing}: {words}", short=short, shims=shims, checks=checks,
+            next=after, steps=(*found.steps, *t.steps), spread=found.spread,
+        )  # fmt: skip
     after = {
         "in tolerance": (), "too high": (_let_down(load, shims, rules),),
         "cannot be told": (_again(rules),),
@@ -121,7 +150,41 @@ def judge_lift_off(
     )  # fmt: skip
 
 
+def _strands(lift_off: LiftOff) -> StrandLoads | None:
+    """Return the strands that were read one by one. Raises DesignError."""
+    if not lift_off.strands:
+        return None
+    where = f"anchor {lift_off.anchor}"
+    found = strand_loads(lift_off.strands, where)
+    require_sum(found, lift_off.load, where)
+    return found
+
+
+def _by_strand(
+    found: StrandLoads,
+    standing: Standing,
+    load: float,
+    restressed: int,
+    restressings: Factor,
+    anchor: TestedAnchor,
+    *,
+    over: bool,
+) -> tuple[NextStep, ...]:
+    """Return what is allowed where strands are set one by one. over: a strand beyond its limit."""
+    if standing == "in tolerance":
+        return ()
+    if standing == "cannot be told":
+        return (lift_off_all(len(found.loads)),)
+    if over:
+        return (let_down_strand(found, load),)
+    if standing == "too low" and restressed >= restressings.value:
+        return (_lost(restressed, restressings, anchor),)
+    return (set_strands(found, load, down=standing == "too high"),)
+
+
 def _found(lift_off: LiftOff) -> str:
+    if lift_off.strands:
+        return f"sum of {len(lift_off.strands)} strands, lifted off one by one"
     if lift_off.method == "readings":
         return "where the line of load and movement turns to the stiffness of the tendon"
     return lift_off.method
@@ -156,6 +219,14 @@ def _let_down(load: float, shims: float, rules: TestRules) -> NextStep:
     )  # fmt: skip
 
 
+def _lost(restressed: int, restressings: Factor, anchor: TestedAnchor) -> NextStep:
+    return NextStep(
+        action="test again", words=f"re-stressed {restressed} times and too low again: the anchor does "
+        "not hold its load; find where it goes (head, plate, wall, bond), and test it again from the "
+        "alignment load", cite=restressings.cite, load=anchor.design_load,
+    )  # fmt: skip
+
+
 def _restress(
     anchor: TestedAnchor,
     rules: TestRules,
@@ -168,14 +239,7 @@ def _restress(
 ) -> tuple[NextStep, ...]:
     """Return how a load that is too low may be made up, or that it may not be any more."""
     if restressed >= restressings.value:
-        return (
-            NextStep(
-                action="test again", words=f"re-stressed {restressed} times and too low again: the "
-                "anchor does not hold its load; find where it goes (head, plate, wall, bond), and "
-                "test it again from the alignment load", cite=restressings.cite,
-                load=anchor.design_load,
-            ),
-        )  # fmt: skip
+        return (_lost(restressed, restressings, anchor),)
     by_shims = NextStep(
         action="re-stress", words=f"lift the head and set shims of {{small length:{shims:.9g}}} beneath "
         f"it, so that {{force:{load:.9g}}} is left; lift off again", cite=_RESET, load=load,

@@ -75,7 +75,8 @@ class LiftOff:
 
     load: at which it came off (kN); least, greatest: between which that load lies by the scatter of
     the readings, None where it is not known; movement: of the head or the ram there (m); method: by
-    readings of load and movement, or as the crew stated it; on: when; by: who.
+    readings of load and movement, or as the crew stated it; strands: load of each (kN), where they
+    were lifted off one by one; on: when; by: who.
     """
 
     anchor: str
@@ -84,6 +85,7 @@ class LiftOff:
     greatest: float | None = None
     movement: float | None = None
     method: Literal["readings", "stated by the crew"] = "stated by the crew"
+    strands: tuple[float, ...] = ()
     on: datetime | None = None
     by: str = ""
 

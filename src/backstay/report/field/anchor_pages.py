@@ -39,6 +39,7 @@ from backstay.report.field.words import (
 )
 from backstay.report.typesetting import typeset_pdf
 from backstay.stressing.rules import TestRules
+from backstay.stressing.strands import strand_loads
 
 if TYPE_CHECKING:
     from backstay.model.project import ProjectData
@@ -177,6 +178,8 @@ def _lock_off(paper: AnchorPaper, units: UnitSystem) -> list[str]:
     locked, lifted = paper.locked_off, paper.lifted_off
     if locked is not None:
         words = f"Locked off on {locked.head}: {force.text(locked.jack_load, units)} at the jack"
+        if locked.strands:
+            words += f", {said(strand_loads(locked.strands).words, units)}"
         if locked.load is not None:
             words += f", {force.text(locked.load, units)} in the tendon"
         if locked.seating is not None:
