@@ -65,7 +65,7 @@ def _rewritten(text: str, path: Path, value: Value, root: Node) -> str:
     if not path or root.at(path[:-1]) is None:
         fault = Fault(0, 0, spelt(path), "there is no such place in the file")
         raise ProjectError([fault])
-    yaml = _round_trip()
+    yaml = round_trip()
     data = yaml.load(text)
     holder = data
     for piece in path[:-1]:
@@ -86,7 +86,8 @@ def _rewritten(text: str, path: Path, value: Value, root: Node) -> str:
     return stream.getvalue()
 
 
-def _round_trip() -> Any:
+def round_trip() -> Any:
+    """Return the YAML library, set to keep comments, quotes and order."""
     from ruamel.yaml import YAML
 
     yaml = YAML()
@@ -98,5 +99,5 @@ def _round_trip() -> Any:
 
 def _dumped(data: dict[str, Any]) -> str:
     stream = StringIO()
-    _round_trip().dump(data, stream)
+    round_trip().dump(data, stream)
     return stream.getvalue()
