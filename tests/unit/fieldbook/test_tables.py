@@ -131,3 +131,40 @@ def test_what_is_no_table_is_told_so(content: bytes, words: str, tmp_path: Path)
         cells_of_file(tmp_path / "gone")
     with pytest.raises(ProjectError, match="folder"):
         cells_of_file(tmp_path)
+
+
+def test_the_mark_between_cells_is_the_one_that_makes_heads() -> None:
+    """More commas than semicolons in the same line, and still the semicolon divides it."""
+    text = "Minute;Load (kN);Dial 1 (mm);Remark (wind, rain, frost, anything)\n0;100;1;calm, dry, warm\n"
+    (row,) = rows(text)
+    assert (row.minute, row.load, row.dials, row.remark) == (
+        0.0,
+        100.0,
+        (0.001,),
+        "calm, dry, warm",
+    )
+
+
+@pytest.mark.parametrize(
+    ("head", "missing"),
+    [
+        ("Gauge (psi),Dial 1 (in)", ["minutes"]), ("Minute,Dial 1 (in)", ["load"]),
+        ("Minute,Gauge (psi)", ["dial"]),
+    ],
+)  # fmt: skip
+def test_a_column_that_is_not_there_is_named(head: str, missing: list[str]) -> None:
+    found = faults(f"{head}\n" + ",".join("1" for _ in head.split(",")) + "\n")
+    named = [fault for fault in found if "there is no column" in fault]
+    assert len(named) == len(missing)
+    assert all(name in fault for name, fault in zip(missing, named, strict=True))
+    assert all("accepted: " in fault for fault in named)
+
+
+@pytest.mark.parametrize("value", ["1e400", "-1e999", "inf", "nan"])
+@pytest.mark.parametrize("column", ["Minute", "Gauge (psi)", "Load (kN)", "Dial 1 (in)", "Share"])
+def test_numbers_that_no_instrument_shows_are_refused(column: str, value: str) -> None:
+    heads = ["Minute", "Gauge (psi)", "Load (kN)", "Dial 1 (in)", "Share"]
+    cells = [value if head == column else "1" for head in heads]
+    (found,) = faults(",".join(heads) + "\n" + ",".join(cells) + "\n")
+    assert column in found
+    assert f"'{value}'" in found

@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 
 from backstay.records import (
+    DesignChanged,
     JackCertified,
     Records,
     RefusedError,
@@ -263,3 +264,47 @@ def test_a_register_begins_with_the_plan_of_tests(records: Records) -> None:
     assert (first.design_load, first.test_load) == (design.design_load, design.test_load)
     assert (first.tests, first.depth) == (plan.anchors[0].tests, design.z)
     assert first.bond_length == (None if design.bond_open else design.bond_length)
+
+
+def test_of_several_changes_of_the_design_the_last_counts(records: Records) -> None:
+    """Told out of order, they count as they happened: 380 kN at first, 350 kN from the second day."""
+    day = timedelta(days=1)
+    start(records)
+    for when, load in ((2 * day, 350.0), (day, 380.0)):
+        changed = DesignChanged(
+            anchor=A, design=replace(DESIGN, design_load=load), reason=f"down-rated to {load:g} kN"
+        )
+        records.add(changed, by=BY, on=START + when)
+    assert records.register()[0].design.design_load == 350.0
+    records.add(begun(), by=BY, on=START + 3 * day, exception=STATED)
+    assert records.test_record(A).anchor.design_load == 350.0
+
+
+def test_a_test_keeps_the_design_in_force_when_it_began(records: Records) -> None:
+    """What was told before it counts, at the very moment too; what came later does not."""
+    day = timedelta(days=1)
+    start(records)
+
+    def changed(load: float, after: timedelta) -> None:
+        design = replace(DESIGN, design_load=load)
+        records.add(DesignChanged(anchor=A, design=design, reason="lower"), by=BY, on=START + after)
+
+    changed(380.0, day)
+    records.add(begun(), by=BY, on=START + day, exception=STATED)
+    changed(350.0, 2 * day)
+    assert records.test_record(A).anchor.design_load == 380.0
+    assert records.register()[0].design.design_load == 350.0
+
+
+def test_corrections_of_a_reading_are_counted_from_nil(records: Records) -> None:
+    start(records, begun())
+    records.add_readings(A, readings(3), by=BY)
+    for gauge in (1500.0, 1600.0):
+        records.correct_reading(A, replace(readings()[1], gauge=gauge), by=BY, reason="misread")
+    with records._database.reading() as connection:
+        rows = connection.exec_driver_sql(
+            "SELECT number, revision, gauge FROM field_reading ORDER BY number, revision"
+        ).fetchall()
+    assert [tuple(r[:2]) for r in rows] == [(1, 0), (2, 0), (2, 1), (2, 2), (3, 0)]
+    assert [r[2] for r in rows if r[1]] == [1500.0, 1600.0]
+    assert records.test_record(A).readings[1].gauge == 1600.0

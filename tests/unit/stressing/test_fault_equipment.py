@@ -118,3 +118,14 @@ def test_a_cell_and_a_gauge_that_differ_withhold_acceptance() -> None:
     assert judged(with_cell(1.0)).decision == "accepted"
     assert judged(with_cell(1.095)).decision == "accepted"
     assert finding(with_cell(1.15), "gauges differ").withholds
+
+
+def test_pressure_below_the_certificate_is_said_and_judged() -> None:
+    """The first point is 10 MPa of 70: the alignment load of 45 kN is at 3.7 MPa, and nothing else."""
+    record = whole()
+    low = [r.number for r in record.readings if (r.gauge or 0.0) < 10e3 * (1.0 - 1e-6)]
+    found = finding(record, "below calibration")
+    assert (list(found.readings), found.withholds) == (low, False)
+    assert 0 < len(low) < len(record.readings)
+    reached = record_of(Model(jack=jack(points=line(most=20e3) + line(most=70e3))), PROOF)
+    assert "below calibration" not in {f.code for f in judged(reached).findings}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import inf, pi
 from typing import Any
 
@@ -13,9 +14,12 @@ from backstay.quantity import UnitSystem
 from backstay.stressing.bond_effect import ACCEPTED, effect_on, length_for_share, share_failing
 from backstay.stressing.bond_tests import bond_test
 from backstay.stressing.bond_update import BondBelief, believed
+from backstay.stressing.judge import judge
 from backstay.stressing.learning import lessons
+from backstay.stressing.rules_us import US_RULES
 from tests.unit.anchors.example import BASIS, anchors, section
 from tests.unit.stressing.bonds import bond, known, proof
+from tests.unit.stressing.invented import line
 from tests.unit.stressing.synthetic import Model
 
 # --- bounds ---------------------------------------------------------------------------------
@@ -132,3 +136,25 @@ def test_where_bonds_failed_the_value_is_what_is_believed() -> None:
     assert found.after is not None
     assert found.value == pytest.approx(found.after.median(0.05))
     assert found.value < found.most_held
+
+
+def test_a_record_that_is_refused_teaches_nothing() -> None:
+    """Its loads are not known: a bond taken from them would be believed along the whole wall."""
+    for model in (Model(), Model(creep=0.004)):
+        record, _ = proof(model, extended=True)
+        top = max(r.gauge or 0.0 for r in record.readings)
+        certificate = replace(model.jack.calibration, points=line(most=0.8 * top))
+        beyond = replace(record, jack=replace(model.jack, calibration=certificate))
+        judgement = judge(beyond, US_RULES)
+        assert "beyond calibration" in {f.code for f in judgement.findings}
+        assert bond_test(beyond, judgement) is None
+
+
+def test_the_range_of_a_lesson_is_that_of_its_tests() -> None:
+    tests = [bond(598.5, bond_length=length) for length in (6.0, 8.0, 10.0)]
+    (found,) = lessons(tests, {})
+    assert (found.shortest, found.longest) == (6.0, 10.0)
+    assert found.transfer_held == pytest.approx((59.85, 99.75))
+    assert (found.least_held, found.most_held) == pytest.approx(
+        tuple(598.5 / (pi * 0.15 * length) for length in (10.0, 6.0))
+    )

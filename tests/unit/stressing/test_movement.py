@@ -22,7 +22,7 @@ from backstay.stressing.rules_us import US_RULES
 from backstay.stressing.schedules import procedure_of
 from backstay.stressing.schedules_us import performance_test, proof_test
 from tests.unit.stressing.invented import anchor
-from tests.unit.stressing.synthetic import Model, record_of
+from tests.unit.stressing.synthetic import Crew, Model, record_of
 
 PERFORMANCE = performance_test(450.0, 1.33, US_RULES)
 STIFF = 1e7
@@ -184,3 +184,23 @@ def test_european_tests_give_the_free_length_too(method: str, kind: str) -> None
     judged = judge(record_of(model, procedure), rules)
     check = next(c for c in judged.checks if c.id == "test.free-length-least")
     assert check.demand == pytest.approx(6.0, rel=1e-3)
+
+
+def test_a_cycle_run_again_is_a_cycle_of_its_own_after_the_last() -> None:
+    """The plots and tables number it on: six cycles of the schedule, then a seventh and an eighth."""
+    crew = Crew(Model(), PERFORMANCE)
+    last = [s for s in PERFORMANCE.steps if s.cycle == 6]
+    for step in PERFORMANCE.steps:
+        crew.arrive(step)
+        for minute in step.readings:
+            if minute > 0.0:
+                crew.wait(step, minute)
+        crew.leave()
+    for number in (7, 8):
+        for step in last:
+            crew.arrive(step, number)
+    cycles = judge(crew.record(), US_RULES).evaluation.cycles
+    assert [(c.cycle, c.again) for c in cycles] == [
+        *((k, 0) for k in range(1, 7)), (7, 1), (8, 2)
+    ]  # fmt: skip
+    assert [c.load for c in cycles[-3:]] == pytest.approx([598.5] * 3)

@@ -195,3 +195,25 @@ def test_anchors_of_a_slope_are_planned_by_the_same_rule() -> None:
     assert plan.rows == planned_tests(60.0, designs)
     assert plan.anchors[0].identity.name == "Cut 7-1-001"
     assert {p.identity.pile for p in plan.anchors} == {None}
+
+
+@pytest.mark.parametrize(
+    ("rules", "clay", "said"),
+    [
+        (EN_RULES, None, {"suitability": "first anchors in its ground",
+                          "acceptance": "every anchor has an acceptance test"}),
+        (US_RULES, None, {"performance": "first anchors of the work",
+                          "proof": "every other anchor is proof tested"}),
+        (US_RULES, {"liquid_limit": 60, "plasticity_index": 35},
+         {"extended creep": "ground that creeps: "}),
+    ],
+)  # fmt: skip
+def test_the_reason_of_a_test_is_that_of_its_kind(
+    rules: Any, clay: dict[str, Any] | None, said: dict[str, str]
+) -> None:
+    plan, _ = planned(wall(clay=clay), rules)
+    for kind, words in said.items():
+        of = [p for p in plan.anchors if p.tests[0] == kind]
+        assert of
+        assert words in of[0].reason
+        assert of[0].clause.document

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from backstay.checks import Check, Verdict
+from backstay.checks import Check, Verdict, expand
+from backstay.quantity import UnitSystem
 from backstay.stressing.judge import judge
 from backstay.stressing.load_with_time import LoadAt, load_history
 from backstay.stressing.lock_off import LockOff, plan_lock_off
@@ -107,3 +108,15 @@ def test_what_is_only_noted_is_not_to_be_revised() -> None:
     both = submittal({"grout": {"water_cement": 0.5}, "jack": {"capacity": 500}})
     revised = review_submittal(both, design_of(), US_RULES)
     assert [c.id for c in to_revise(revised)] == ["submittal.jack-capacity"]
+
+
+def test_reasons_of_a_review_say_what_helps() -> None:
+    revised = review_submittal(submittal({"jack": {"capacity": 500}}), design_of(), US_RULES)
+    (check,) = to_revise(revised)
+    (line,) = revised.reasons(UnitSystem.SI)
+    assert line.startswith(f"revise: {check.name}")
+    assert expand(check.remedy, UnitSystem.SI) in line
+    passing = next(
+        i for i in revised.items if i.check.verdict is Verdict.PASS and not i.check.remedy
+    )
+    assert passing.words(UnitSystem.SI).endswith(passing.check.comparison(UnitSystem.SI))
