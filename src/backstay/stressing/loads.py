@@ -37,17 +37,19 @@ def tendon_limit(anchor: TestedAnchor, kind: TestKind, rules: TestRules) -> Tend
     A share of the guaranteed strength, and by EN of the load at 0.1 % strain as well: where that
     load is not known the limit is without it, and says so.
     """
-    strength = allowable_load(rules.test_stress.value, anchor.strength)
-    limit = TendonLimit(strength, rules.test_stress.cite)
+    other = rules.other_test_stress
+    share = rules.test_stress if other is None or kind == "investigation" else other
+    strength = allowable_load(share.value, anchor.strength)
+    limit = TendonLimit(strength, share.cite)
     yielding = rules.acceptance_proof_stress if kind == "acceptance" else rules.proof_stress
     if yielding is None:
         return limit
     if anchor.proof_load is None:
-        share = f"{{percent:{yielding.value:g}}}"
+        part = f"{{percent:{yielding.value:g}}}"
         return TendonLimit(
             limit.load, limit.clause,
             f"the load at 0.1 % strain of the tendon is not known: see that the test stays within "
-            f"{share} of it ({yielding.cite})",
+            f"{part} of it ({yielding.cite})",
         )  # fmt: skip
     proof = allowable_load(yielding.value, anchor.proof_load)
     return limit if strength <= proof else TendonLimit(proof, yielding.cite)

@@ -54,6 +54,8 @@ def rules_of(project: Project) -> TestRules:
             changes[key] = CreepLimit(
                 limit.start, limit.end, limit.movement, given(key, limit.clause)
             )
+    if said.test_stress is not None:
+        changes["other_test_stress"] = None
     if said.clock is not None:
         changes["clock"] = ClockStart(said.clock, given("clock"))
     made = replace(rules, loading=_loading(rules.loading, said), **changes)

@@ -163,7 +163,8 @@ class EnLoading:
 class TestRules:
     """Everything that a load test, its judgement and the lock-off after it go by.
 
-    Tendon: test_stress, lock_off_stress: greatest load over guaranteed strength; proof_stress:
+    Tendon: test_stress, lock_off_stress: greatest load over guaranteed strength; other_test_stress:
+    the same in other tests than investigation tests, None where there is no difference; proof_stress:
     over the proof load of the tendon (0.1 % strain), acceptance_proof_stress the same in
     acceptance tests; None where the practice has no such limit.
 
@@ -196,6 +197,7 @@ class TestRules:
     counts: TestCounts
     clock: ClockStart
     test_stress: Factor
+    other_test_stress: Factor | None
     proof_stress: Factor | None
     acceptance_proof_stress: Factor | None
     lock_off_stress: Factor

@@ -99,7 +99,14 @@ EN_RULES = TestRules(
     loading=_LOADING,
     counts=EN_COUNTS,
     clock=ClockStart("load reached", _iso("time from the load reached")),
-    test_stress=Factor(0.80, _en1537("E.2.1")),
+    test_stress=Factor(0.80, _en1537("E.2.1, investigation tests")),
+    other_test_stress=Factor(
+        0.80,
+        common_practice(
+            "0.80 of the guaranteed strength in suitability and acceptance tests too: EN 1537:1999 gives "
+            "it for investigation tests, and limits these by the load at 0.1 % strain alone"
+        ),
+    ),
     proof_stress=Factor(0.95, _en1537("E.2.1, E.2.2")),
     acceptance_proof_stress=Factor(0.90, _en1537("E.2.3")),
     lock_off_stress=Factor(0.60, _en1537("9.8")),

@@ -88,6 +88,7 @@ US_RULES = TestRules(
         _plan_sheet("the clock starts when pumping leaves the load before the last"),
     ),
     test_stress=GEC4_BASIS.tendon_test_stress,
+    other_test_stress=None,
     proof_stress=None,
     acceptance_proof_stress=None,
     lock_off_stress=GEC4_BASIS.tendon_lock_off_stress,

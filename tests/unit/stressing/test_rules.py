@@ -116,6 +116,13 @@ def test_the_project_replaces_one_value_and_no_other(block: str, name: str, valu
     assert getattr(made, name).cite.provenance == "given"
 
 
+def test_a_share_of_the_strength_that_the_project_gives_holds_in_every_test() -> None:
+    made = rules("practice: EN, test_stress: 0.75")
+    assert made.test_stress.value == 0.75
+    assert made.other_test_stress is None
+    assert EN_RULES.other_test_stress is not None
+
+
 def test_the_project_replaces_times_and_limits_of_creep() -> None:
     made = rules(
         "hold: 15, extended_hold: 120, alignment_share: 0.05, clock: load reached, "

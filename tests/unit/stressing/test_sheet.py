@@ -199,6 +199,20 @@ def test_the_load_at_a_tenth_of_a_percent_limits_the_tendon_by_en() -> None:
     assert tendon_limit(built, "proof", US_RULES).load == pytest.approx(0.80 * 782.1)
 
 
+def test_a_share_of_the_strength_is_published_by_en_for_investigation_tests_alone() -> None:
+    """EN 1537:1999 E.2.1, published: 0.80 Ptk; in other tests that share is common practice."""
+    for kind, provenance in (
+        ("investigation", "published"),
+        ("suitability", "common practice"),
+        ("acceptance", "common practice"),
+    ):
+        limit = tendon_limit(anchor(), kind, EN_RULES)  # type: ignore[arg-type]
+        assert limit.load == pytest.approx(0.80 * 782.1)
+        assert limit.clause.provenance == provenance
+    given = replace(EN_RULES, test_stress=NATIONAL, other_test_stress=None)
+    assert tendon_limit(anchor(), "acceptance", given).clause is NATIONAL.cite
+
+
 def test_cautions_come_first_with_people() -> None:
     made = sheet()
     said = [expand(text, UnitSystem.US) for text in made.cautions]
@@ -253,3 +267,16 @@ def test_a_certificate_is_good_as_long_as_it_says_and_the_rules_allow() -> None:
     assert made.until == date(2026, 8, 20)
     assert sheet(device=jack(expires=date(2026, 4, 1))).until == date(2026, 4, 1)
     assert (sheet(bare=True).age, sheet(bare=True).until) == (None, None)
+
+
+def test_no_caution_of_the_practice_is_left_out() -> None:
+    said = [expand(text, UnitSystem.SI) for text in sheet().cautions]
+    for words in (
+        "Nobody stands behind the jack", "No load before grout", "Never more than",
+        "The time of the hold", "Pump back to the load whenever it falls", "Dials stand on a support",
+        "This sheet advises",
+    ):  # fmt: skip
+        assert len([text for text in said if text.startswith(words)]) == 1, words
+    pumped = next(text for text in said if text.startswith("Pump back"))
+    assert "within 2.00%" in pumped
+    assert "10.0% at most" in pumped
