@@ -230,3 +230,43 @@ def test_of_two_at_one_time_the_first_recorded_comes_first() -> None:
     made = life([Event(1, "planned", START), Event(3, "grouted", START), Event(2, "drilled", START),
                  Event(4, "submittal", START - timedelta(days=1))])  # fmt: skip
     assert (made.state, made.misfits) == ("grouted", ())
+
+
+def test_only_grouting_between_two_tests_is_regrouting(records: Records) -> None:
+    """Post-grouting before the first test is how the anchor was made, and no second chance."""
+    hour = timedelta(hours=1)
+    made = [JackCertified(jack=JACK), planned(), submittal(), drilled(), tendon(), grouted()]
+    records.add_all([*made, grouted(stage="post")], by=BY, on=START)
+    records.add(begun(), by=BY, on=START + hour)
+    assert records.test_record(A).anchor.regrouted == 0
+    records.add(TestClosed(anchor=A, test=1), by=BY, on=START + 2 * hour)
+    for at in (3, 4):
+        records.add(grouted(stage="post"), by=BY, on=START + at * hour, exception="no verdict")
+    records.add(begun(), by=BY, on=START + 5 * hour, exception="again")
+    records.add(grouted(stage="post"), by=BY, on=START + 6 * hour, exception="under test")
+    assert records.test_record(A, 1).anchor.regrouted == 0
+    assert records.test_record(A, 2).anchor.regrouted == 2
+
+
+def test_a_verdict_on_an_earlier_test_does_not_judge_the_one_that_goes_on(records: Records) -> None:
+    to(records, "stressed")
+    records.add(TestClosed(anchor=A, test=1), by=BY)
+    records.add(begun(), by=BY, exception="tested again before the first was signed")
+    records.add(verdict(test=1, decision="accepted"), by=BY)
+    assert state(records) == "stressed", "the second test has no verdict"
+    records.add_readings(A, readings(), by=BY)
+    records.add(TestClosed(anchor=A, test=2), by=BY)
+    records.add(verdict(test=2, decision="not accepted"), by=BY)
+    assert state(records) == "not accepted"
+
+
+def test_a_closed_test_is_not_opened_while_another_goes_on(records: Records) -> None:
+    to(records, "stressed")
+    ended = records.add(TestClosed(anchor=A, test=1), by=BY)
+    records.add(begun(), by=BY, exception="tested again")
+    with pytest.raises(RefusedError, match="another test goes on"):
+        records.withdraw(ended.id, by=BY, reason="it goes on")
+    records.add_readings(A, readings(), by=BY, test=2)
+    records.add(TestClosed(anchor=A, test=2), by=BY)
+    records.withdraw(ended.id, by=BY, reason="it goes on")
+    assert not records.test_record(A, 1).closed

@@ -19,6 +19,8 @@ from backstay.design import Design, SectionDesign, design, design_section
 from backstay.errors import DesignError
 from backstay.model.reading import read_project
 from backstay.quantity import UnitSystem
+from backstay.stability.slope import safety
+from backstay.stability.slope_anchors import as_forces
 from backstay.stressing.derating import Derating, derate
 from backstay.stressing.derating_wall import as_built, carried, governing_bound, limited
 from backstay.stressing.down_rating import DownRated, down_rated
@@ -338,3 +340,22 @@ def test_it_answers_while_the_crew_waits() -> None:
     for _ in range(5):
         derated("three-row-layered-water", "C-C-2-003", 500.0)
     assert (perf_counter() - start) / 5 < 0.5  # 20 ms on a quiet machine
+
+
+@pytest.mark.parametrize("row", [1, 2, 3])
+def test_a_slope_has_the_mean_load_in_the_row_of_the_anchor_and_no_other(row: int) -> None:
+    """The known surface again, with the force of that row by hand: an anchor that may carry 150 kN
+    between two that carry what they were designed for."""
+    made = designed("slopes/landslide-three-rows").slopes[0]
+    found = derated("slopes/landslide-three-rows", f"Mill Hill-{row}-005", 300.0)
+    assert found.rated.load == pytest.approx(150.0)
+    design_load = made.rows[row - 1].anchor.design_load
+    share = (2.0 * design_load + 150.0) / 3.0 / design_load
+    case = made.cases[0]
+    forces = list(as_forces(made.slope, made.rows))
+    forces[row - 1] = replace(forces[row - 1], total=share * forces[row - 1].total)
+    model = replace(case.model, anchors=tuple(forces))
+    wanted = safety(model, made.surface, made.slope.method).F
+    assert found.lines[0].before == pytest.approx(case.tied.F)
+    assert found.lines[0].after == pytest.approx(wanted, rel=1e-9)
+    assert wanted < case.tied.F

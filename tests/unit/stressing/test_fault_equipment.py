@@ -129,3 +129,9 @@ def test_pressure_below_the_certificate_is_said_and_judged() -> None:
     assert 0 < len(low) < len(record.readings)
     reached = record_of(Model(jack=jack(points=line(most=20e3) + line(most=70e3))), PROOF)
     assert "below calibration" not in {f.code for f in judged(reached).findings}
+
+
+def test_a_certificate_issued_on_the_day_of_the_test_is_good() -> None:
+    same = record_of(Model(jack=jack(on=date(2026, 3, 2))), PROOF)
+    assert judged(same).decision == "accepted"
+    assert "not yet calibrated" not in {f.code for f in judged(same).findings}

@@ -221,3 +221,25 @@ def test_two_hundred_readings_are_judged_in_under_ten_milliseconds() -> None:
         judge(record, rules)
         times.append(time.process_time() - start)
     assert sorted(times)[7] < 0.010
+
+
+# --- what was held -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("until", "held"), [(1.0, 0.7315), (5.0, 0.7315), (15.0, 0.931)])
+def test_a_load_that_was_left_too_early_was_not_held(until: float, held: float) -> None:
+    """Peaks of a suitability test are held 15 minutes: 0.55 and 0.70 of 1.33 were, the third was not."""
+    model = Model()
+    record = record_of(model, procedure_of("suitability", model.anchor, 1.33, EN_GIVEN))
+    third = [r for r in record.readings if r.cycle == 3 and r.target == pytest.approx(0.931)]
+    last = [r for r in third if r.minute <= until and r.phase != "unloading"][-1]
+    part = replace(record, readings=record.readings[: last.number], closed=True)
+    assert judge(part, EN_GIVEN).evaluation.held_load == pytest.approx(450.0 * held)
+
+
+def test_the_alignment_load_is_nothing_held() -> None:
+    record = record_of(Model(), PROOF)
+    seated = replace(record, readings=record.readings[:1], closed=True)
+    assert us(seated).evaluation.held_load is None
+    first = replace(record, readings=record.readings[:2], closed=True)
+    assert us(first).evaluation.held_load == pytest.approx(0.25 * 450.0)
