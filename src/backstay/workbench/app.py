@@ -1,0 +1,59 @@
+"""The application: pages, files and routes, behind the guard."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from secrets import token_urlsafe
+
+from fastapi import FastAPI, Request
+from fastapi.responses import RedirectResponse, Response
+from nicegui import ui
+from starlette.staticfiles import StaticFiles
+
+from backstay.drawing.layers import ACCENT, INK
+from backstay.errors import ProjectError
+from backstay.fonts import font_folder
+from backstay.workbench.access.paths import UnsafePathError, safe_path
+from backstay.workbench.access.people import Person
+from backstay.workbench.desk import Desk, words_of
+from backstay.workbench.opened import OpenProjects
+from backstay.workbench.shell import build_shell
+
+STATIC = Path(__file__).with_name("static")
+
+
+def build_app(projects: OpenProjects) -> FastAPI:
+    """Return the application over the projects of one folder; the guard goes around it."""
+    app = FastAPI(title="Backstay", docs_url=None, redoc_url=None, openapi_url=None)
+    app.mount("/static/fonts", StaticFiles(directory=font_folder()))
+    app.mount("/static", StaticFiles(directory=STATIC))
+
+    @app.get("/")
+    def first() -> Response:
+        names = projects.names()
+        return RedirectResponse(f"/project/{names[0]}" if len(names) == 1 else "/projects")
+
+    @ui.page("/project/{name:path}", title="Backstay")
+    async def project(request: Request, name: str, at: str = "section") -> None:
+        _sheets()
+        try:
+            opened = projects.get(safe_path(projects.root, name))
+        except (UnsafePathError, ProjectError) as error:
+            words = words_of(error) if isinstance(error, ProjectError) else str(error)
+            ui.label(words).classes("notice").props('role="alert"')
+            return
+        build_shell(Desk(opened, _person(request)), at)
+
+    ui.run_with(app, title="Backstay", storage_secret=token_urlsafe(32), show_welcome_message=False)
+    return app
+
+
+def _person(request: Request) -> Person:
+    found: Person = request.state.person
+    return found
+
+
+def _sheets() -> None:
+    """Let a page use our look."""
+    ui.colors(primary=INK, accent=ACCENT)
+    ui.add_head_html('<link rel="stylesheet" href="/static/workbench.css">')

@@ -1,0 +1,202 @@
+"""A desk: what one window looks at, and the only way by which it changes a project.
+
+Listeners are called on the event loop, within the window's own context, so that panels may change what
+they show. Work runs in threads; the loop never waits for it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from typing import Literal
+
+from nicegui import run, ui
+
+from backstay.design import Design, Part
+from backstay.errors import BackstayError, ProjectError
+from backstay.model.changes import Change
+from backstay.quantity import Quantity, UnitSystem
+from backstay.workbench.access.people import Person, Role
+from backstay.workbench.live import Standing, designed
+from backstay.workbench.opened import OpenProject
+from backstay.workbench.project_file import OutsideChangeError, State
+
+Tone = Literal["plain", "good", "bad"]
+_MARKS: dict[Tone, str] = {"plain": "", "good": "✓ ", "bad": "✗ "}
+
+
+class Desk:
+    """One window on an open project."""
+
+    def __init__(self, opened: OpenProject, person: Person) -> None:
+        """Open a window; it must be made while its page is built."""
+        self.opened = opened
+        self.person = person
+        self.client = ui.context.client
+        self.loop = asyncio.get_running_loop()
+        self.part_index = 0
+        self._listeners: list[Callable[[], None]] = []
+        standing = opened.live.standing
+        project = standing.project if standing else None
+        self.units = project.units if project else UnitSystem.SI
+        ends = (opened.file.listen(self._on_state), opened.live.listen(self._on_standing))
+        self.client.on_delete(lambda: [end() for end in ends])
+
+    @property
+    def state(self) -> State:
+        """Return the state of the file."""
+        return self.opened.file.state
+
+    @property
+    def standing(self) -> Standing | None:
+        """Return what is known of the design of the text as it stands."""
+        return self.opened.live.standing
+
+    @property
+    def design(self) -> Design | None:
+        """Return the latest design there is; see `standing` for whether the text has moved on."""
+        good = self.opened.live.last_good
+        return good.design if good else None
+
+    @property
+    def part(self) -> Part | None:
+        """Return the section or slope that is looked at."""
+        if self.design is None or not self.design.parts:
+            return None
+        return self.design.parts[min(self.part_index, len(self.design.parts) - 1)]
+
+    @property
+    def part_path(self) -> tuple[str | int, ...]:
+        """Return the place of that part in the project file."""
+        walls = len(self.design.sections) if self.design else 0
+        if self.part_index < walls:
+            return ("sections", self.part_index)
+        return ("slopes", self.part_index - walls)
+
+    @property
+    def may_design(self) -> bool:
+        """Say whether the person may change the project."""
+        return self.person.role >= Role.DESIGNS
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call a listener whenever what is shown may have changed: text, design, units or part."""
+        self._listeners.append(listener)
+
+    def changed(self) -> None:
+        """Tell all listeners."""
+        for listener in tuple(self._listeners):
+            listener()
+
+    def choose_units(self, units: UnitSystem) -> None:
+        """Show everything in other units; the project keeps its own."""
+        self.units = units
+        self.changed()
+
+    def choose_part(self, index: int) -> None:
+        """Look at another section or slope."""
+        self.part_index = index
+        self.changed()
+
+    def text(self, quantity: Quantity, value: float) -> str:
+        """Return a value with its unit, as this window shows it."""
+        return quantity.text(value, self.units)
+
+    def say(self, words: str, tone: Tone = "plain") -> None:
+        """Tell the person something, for a moment; what is bad stays until it is closed."""
+        bad = tone == "bad"
+        with self.client:
+            ui.notify(
+                _MARKS[tone] + words,
+                position="bottom-left",
+                classes=f"say say-{tone}",
+                timeout=0 if bad else 4000,
+                close_button="Close" if bad else False,
+                multi_line=True,
+            )
+
+    async def edit(self, changes: Sequence[Change], what: str) -> str:
+        """Change the project as one step; return "" or why that is not possible, in words."""
+        if not self.may_design:
+            return "You may look at this project, not change it."
+        revision = self.opened.file.revision
+        return await self._try(
+            lambda: self.opened.file.change(changes, what, on=revision, who=self.person.name)
+        )
+
+    async def rewrite(self, text: str, what: str) -> str:
+        """Take another text of the project as one step, as of `edit`."""
+        if not self.may_design:
+            return "You may look at this project, not change it."
+        revision = self.opened.file.revision
+        return await self._try(
+            lambda: self.opened.file.replace(text, what, on=revision, who=self.person.name)
+        )
+
+    async def preview(self, changes: Sequence[Change]) -> Standing | str:
+        """Return the design, without slip surfaces, as it would be after changes, or why there is none."""
+
+        def work() -> Standing | str:
+            try:
+                project = self.opened.file.preview(changes)
+            except ProjectError as error:
+                return words_of(error)
+            return designed(project, self.opened.file.revision, "leave out")
+
+        return await run.io_bound(work) or "The workbench is closing."
+
+    async def undo(self) -> str:
+        """Go one step back."""
+        revision = self.opened.file.revision
+        return await self._try(lambda: self.opened.file.undo(on=revision))
+
+    async def redo(self) -> str:
+        """Go one step forward."""
+        revision = self.opened.file.revision
+        return await self._try(lambda: self.opened.file.redo(on=revision))
+
+    async def save(self, *, over: bool = False) -> str | OutsideChangeError:
+        """Write the project to the disk; return "", why not, or that it was changed outside."""
+        if not self.may_design:
+            return "You may look at this project, not save it."
+        try:
+            await run.io_bound(lambda: self.opened.file.save(over=over))
+        except OutsideChangeError as error:
+            return error
+        except OSError as error:
+            return f"The file cannot be written: {error.strerror or error}"
+        return ""
+
+    async def _try(self, work: Callable[[], State]) -> str:
+        try:
+            await run.io_bound(work)
+        except ProjectError as error:
+            return words_of(error)
+        except BackstayError as error:
+            return str(error)
+        return ""
+
+    def _on_state(self, _state: State) -> None:
+        self._soon()
+
+    def _on_standing(self, _standing: Standing) -> None:
+        self._soon()
+
+    def _soon(self) -> None:
+        """Tell listeners from the event loop, whatever thread this is called in."""
+        self.loop.call_soon_threadsafe(self._now)
+
+    def _now(self) -> None:
+        if self.client.id in type(self.client).instances:
+            with self.client:
+                self.changed()
+
+
+def words_of(error: ProjectError) -> str:
+    """Return the faults of a project in sentences for a page: without lines and columns."""
+    said = []
+    for fault in error.faults:
+        read = f"{fault.read}: " if fault.read else ""
+        accepted = f" Accepted: {fault.accepted}." if fault.accepted else ""
+        hint = f" ({fault.hint})" if fault.hint else ""
+        said.append(f"{fault.path}: {read}{fault.rule}{hint}.{accepted}".lstrip(": "))
+    return "\n".join(said)

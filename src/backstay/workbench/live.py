@@ -1,0 +1,153 @@
+"""The design of a project as it stands, kept up with changes.
+
+Each new text is designed at once without slip surfaces, which takes hundredths of a second, and a moment
+later, in a thread of its own, with them. What was begun for a text that has changed since is dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from threading import Lock
+from typing import Literal
+
+from backstay.checks import expand
+from backstay.design import Design, design
+from backstay.errors import DesignError, Fault, ProjectError
+from backstay.model.project import Project
+from backstay.model.reading import read_text
+
+Course = Literal["done", "searching", "stopped", "refused"]
+"""done: with slip surfaces; searching: they are still looked for; stopped: by the user, before they were
+found; refused: there is no design, faults or `reason` say why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What is known of a revision: its project and design, or why there is none.
+
+    where: the part of the project that a design fails in.
+    """
+
+    revision: int
+    course: Course
+    project: Project | None = None
+    design: Design | None = None
+    faults: tuple[Fault, ...] = ()
+    reason: str = ""
+    where: str = ""
+
+
+def quick(text: str, name: str, revision: int) -> Standing:
+    """Return the design of a text without slip surfaces, or why there is none."""
+    try:
+        project = read_text(text, name)
+    except ProjectError as error:
+        return Standing(revision, "refused", faults=tuple(error.faults))
+    return designed(project, revision, "leave out")
+
+
+def designed(
+    project: Project, revision: int, slip_surfaces: Literal["search", "leave out"]
+) -> Standing:
+    """Return the design of a project, or why there is none."""
+    try:
+        found = design(project, slip_surfaces=slip_surfaces)
+    except DesignError as error:
+        reason = expand(error.reason, project.units)
+        return Standing(revision, "refused", project, reason=reason, where=error.where)
+    course: Course = "done" if slip_surfaces == "search" else "searching"
+    return Standing(revision, course, project, found)
+
+
+Listener = Callable[[Standing], object]
+
+
+class LiveDesign:
+    """Designs the texts it is given, the latest one first; tells listeners what it finds."""
+
+    def __init__(self, name: str) -> None:
+        """name: of the file, for messages."""
+        self.name = name
+        self._lock = Lock()
+        self._listeners: list[Listener] = []
+        self._standing: Standing | None = None
+        self._search: Future[None] | None = None
+        self._last_good: Standing | None = None
+        # one search at a time: the next one waits for a core, not beside the last
+        self._threads = ThreadPoolExecutor(1, thread_name_prefix="backstay-slips")
+
+    @property
+    def standing(self) -> Standing | None:
+        """Return what is known of the latest text."""
+        return self._standing
+
+    @property
+    def last_good(self) -> Standing | None:
+        """Return the latest standing that has a design: what is drawn while the text is faulty."""
+        return self._last_good
+
+    def listen(self, listener: Listener) -> Callable[[], None]:
+        """Tell a listener of every new standing, from whatever thread; return what ends that."""
+        with self._lock:
+            self._listeners.append(listener)
+
+        def end() -> None:
+            with self._lock:
+                if listener in self._listeners:
+                    self._listeners.remove(listener)
+
+        return end
+
+    def take(self, text: str, revision: int) -> Standing:
+        """Design a text without slip surfaces, begin their search, and return what is known at once."""
+        first = quick(text, self.name, revision)
+        self._set(first)
+        if first.course == "searching":
+            self._begin_search(first)
+        return first
+
+    def stop(self) -> None:
+        """End the search of slip surfaces, as the user asks: what it finds is not taken."""
+        with self._lock:
+            standing = self._standing
+            if standing is None or standing.course != "searching":
+                return
+            stopped = Standing(standing.revision, "stopped", standing.project, standing.design)
+        self._set(stopped)
+
+    def search_again(self) -> None:
+        """Begin the search of slip surfaces again after it was stopped."""
+        standing = self._standing
+        if standing is not None and standing.course == "stopped":
+            again = Standing(standing.revision, "searching", standing.project, standing.design)
+            self._set(again)
+            self._begin_search(again)
+
+    def close(self) -> None:
+        """End the thread."""
+        self._threads.shutdown(wait=False, cancel_futures=True)
+
+    def _begin_search(self, first: Standing) -> None:
+        if self._search is not None:
+            self._search.cancel()
+        self._search = self._threads.submit(self._find, first)
+
+    def _find(self, first: Standing) -> None:
+        if self._standing is not first or first.project is None:
+            return  # another text has come before this one's turn
+        found = designed(first.project, first.revision, "search")
+        with self._lock:
+            if self._standing is not first:
+                return
+        self._set(found)
+
+    def _set(self, standing: Standing) -> None:
+        with self._lock:
+            self._standing = standing
+            if standing.design is not None:
+                self._last_good = standing
+            listeners = tuple(self._listeners)
+        for listener in listeners:
+            listener(standing)

@@ -1,0 +1,129 @@
+"""What stands around every panel: the head with the project and its steps, and the ways."""
+
+from __future__ import annotations
+
+from nicegui import ui
+
+from backstay.checks import Verdict
+from backstay.quantity import UnitSystem
+from backstay.workbench.desk import Desk
+from backstay.workbench.outside import watch_outside
+from backstay.workbench.ways import WAYS
+
+VERDICTS = {
+    Verdict.PASS: ("✓", "all checks pass", "verdict-pass"),
+    Verdict.FAIL: ("✗", "checks fail", "verdict-fail"),
+    Verdict.SHOW: ("○", "to be shown by the contractor", "verdict-show"),
+}
+
+
+def build_shell(desk: Desk, way: str) -> None:
+    """Build a page: head, ways, and the panel of a way."""
+    ui.link("To the panel", "#panel").classes("skip")
+    with ui.element("header").classes("head"):
+        _title(desk)
+        _verdict(desk)
+        _steps(desk)
+        _units(desk)
+    with ui.element("nav").classes("ways").props('aria-label="Panels"'):
+        for one in WAYS:
+            link = ui.link(one.name, f"/project/{desk.opened.name}?at={one.key}")
+            if one.key == way:
+                link.props('aria-current="page"')
+    watch_outside(desk)
+    with ui.element("main").classes("panel").props('id="panel" tabindex="-1"'):
+        next((one for one in WAYS if one.key == way), WAYS[0]).build()(desk)
+
+
+def _title(desk: Desk) -> None:
+    with ui.element("div").classes("grow"):
+        name = ui.element("h1")
+        with name:
+            words = ui.label()
+        below = ui.label().classes("quiet")
+
+    def show() -> None:
+        project = desk.design.project.project if desk.design else None
+        words.text = project.name if project else desk.opened.name
+        unsaved = " · not saved" if desk.state.unsaved else ""
+        below.text = f"{desk.opened.name}{unsaved}"
+
+    desk.on_change(show)
+    show()
+
+
+def _verdict(desk: Desk) -> None:
+    chip = ui.label().classes("verdict").props('role="status" aria-live="polite"')
+
+    def show() -> None:
+        chip.classes(remove="verdict-pass verdict-fail verdict-show")
+        standing, design = desk.standing, desk.design
+        if standing is not None and standing.course == "refused":
+            chip.text = "✗ cannot be designed as it stands"
+            chip.classes("verdict-fail")
+            return
+        if design is None:
+            chip.text = ""
+            return
+        sign, words, look = VERDICTS[design.verdict]
+        failing = sum(check.verdict is Verdict.FAIL for _, check in design.checks)
+        if failing:
+            words = f"{failing} check{'s' if failing > 1 else ''} fail{'' if failing > 1 else 's'}"
+        more = {"searching": " · looking for slip surfaces", "stopped": " · without slip surfaces"}
+        chip.text = f"{sign} {words}{more.get(standing.course, '') if standing else ''}"
+        chip.classes(look)
+
+    desk.on_change(show)
+    show()
+
+
+def _steps(desk: Desk) -> None:
+    async def go(step: str) -> None:
+        refused = await (desk.undo() if step == "undo" else desk.redo())
+        if refused:
+            desk.say(refused, "bad")
+
+    async def save() -> None:
+        refused = await desk.save()
+        if isinstance(refused, str):
+            desk.say(refused or f"Saved {desk.opened.name}", "bad" if refused else "good")
+        # what was changed outside is offered by `watch_outside`
+
+    undo = ui.button("Undo", on_click=lambda: go("undo")).classes("act").props("flat no-caps")
+    redo = ui.button("Redo", on_click=lambda: go("redo")).classes("act").props("flat no-caps")
+    keep = ui.button("Save", on_click=save).classes("act main").props("flat no-caps")
+    keys = ui.keyboard(ignore=["input", "textarea"])
+
+    async def pressed(event: object) -> None:
+        key, held = event.key, event.modifiers  # type: ignore[attr-defined]
+        if not event.action.keydown or not (held.ctrl or held.meta):  # type: ignore[attr-defined]
+            return
+        if key == "z" or key == "Z":
+            await go("redo" if held.shift else "undo")
+        elif key == "y":
+            await go("redo")
+
+    keys.on_key(pressed)
+
+    def show() -> None:
+        state = desk.state
+        for button, what in ((undo, state.undo), (redo, state.redo)):
+            button.set_enabled(bool(what) and desk.may_design)
+            button.props(f'title="{_quoted(what)}"' if what else 'title="Nothing to go to"')
+        keep.set_enabled(state.unsaved and desk.may_design)
+
+    desk.on_change(show)
+    show()
+
+
+def _units(desk: Desk) -> None:
+    ui.toggle(
+        {UnitSystem.SI: "SI", UnitSystem.US: "US"},
+        value=desk.units,
+        on_change=lambda event: desk.choose_units(UnitSystem(event.value)),
+    ).props('no-caps unelevated dense aria-label="Units shown"').classes("units")
+
+
+def _quoted(words: str) -> str:
+    """Return words for an attribute that NiceGUI parses: without quotes and backslashes."""
+    return words.replace("\\", "/").replace('"', "'")
