@@ -57,6 +57,10 @@ def designed(
     except DesignError as error:
         reason = expand(error.reason, project.units)
         return Standing(revision, "refused", project, reason=reason, where=error.where)
+    except Exception as error:  # a window must be told, whatever thread it happens in
+        what = f"{type(error).__name__}: {error}".splitlines()[0]
+        reason = f"This is a fault of the program, not of the project: {what}"
+        return Standing(revision, "refused", project, reason=reason)
     course: Course = "done" if slip_surfaces == "search" else "searching"
     return Standing(revision, course, project, found)
 
