@@ -20,6 +20,7 @@ from backstay.stability.lengthening import Lengthened
 from backstay.stability.overall import StageSafety
 from backstay.stability.slip.result import SliceTable
 from backstay.stability.slip.search_result import Minimum, SearchResult
+from backstay.stability.slip_forces import water_on_base
 
 Level = Callable[[float], float]
 """Gives the elevation (m) of a level y of the slip model."""
@@ -125,6 +126,7 @@ def slice_arrays(s: SliceTable, units: UnitSystem, level: Level) -> SliceArrays:
         x=shown(s.x, "length"),
         width=shown(s.width, "length"),
         base_elevation=shown((level(float(y)) for y in s.base_y), "length"),
+        base_length=shown(s.length, "length"),
         thrust=[finite(y) for y in shown((level(float(y)) for y in s.thrust_y), "length")],
         angle_unit=label("angle"),
         base_inclination=shown(s.alpha, "angle"),
@@ -134,7 +136,10 @@ def slice_arrays(s: SliceTable, units: UnitSystem, level: Level) -> SliceArrays:
         friction_angle=shown(s.phi, "angle"),
         force_unit=label("force per length"),
         weight=shown(s.weight, "force per length"),
+        other_load_x=shown(s.load_x, "force per length"),
+        other_load_y=shown(s.load_y + s.weight, "force per length"),
         effective_normal=shown(s.effective_normal, "force per length"),
+        water_on_base=shown((water_on_base(s, i) for i in range(len(s.x))), "force per length"),
         shear=shown(s.shear, "force per length"),
         E=shown(s.E, "force per length"),
         X=shown(s.X, "force per length"),

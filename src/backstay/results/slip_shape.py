@@ -15,13 +15,21 @@ class PlacedPoint(Result):
 class SliceArrays(Result):
     """The slices of a surface from left to right, and the forces on them per length of wall.
 
-    E and X: push and shear of the sides, one more than slices; thrust: elevation of E, null where there is no push.
+    base_inclination: positive where the base rises away from the movement; other_load_x,
+    other_load_y: all loads but the weight, to the right and upward; effective_normal: where the base is
+    undrained the whole normal force; water_on_base: over that of standing water, nil where undrained.
+    E and X: push and shear of the sides, one more than slices, X on the left side of a slice upward;
+    thrust: elevation of E, null where there is no push. With s = 1 where the slide moves to the left
+    (out.x below start.x), else -1, and N the normal force with water, each slice balances:
+    other_load_x + E[i] - E[i+1] - s N sin + s shear cos = 0, and
+    other_load_y - weight + X[i] - X[i+1] + N cos + shear sin = 0.
     """
 
     length_unit: str
     x: list[float]
     width: list[float]
     base_elevation: list[float]
+    base_length: list[float]
     thrust: list[float | None]
     angle_unit: str
     base_inclination: list[float]
@@ -31,7 +39,10 @@ class SliceArrays(Result):
     friction_angle: list[float]
     force_unit: str
     weight: list[float]
+    other_load_x: list[float]
+    other_load_y: list[float]
     effective_normal: list[float]
+    water_on_base: list[float]
     shear: list[float]
     E: list[float]
     X: list[float]
