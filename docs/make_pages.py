@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
-sys.path[:0] = [str(ROOT), str(ROOT / "docs")]
+sys.path[:0] = [str(ROOT)]
 
-from mathml import MathML  # noqa: E402
 
 import backstay  # noqa: E402
 from backstay.expression import written  # noqa: E402
+from backstay.mathml import MathML  # noqa: E402
 from backstay.quantity import UnitSystem, significant  # noqa: E402
 from backstay.trace import FORMULAS, Computed, Formula  # noqa: E402
 

@@ -1,4 +1,7 @@
-"""MathML notation: equations on the documentation pages, drawn by the browser itself."""
+"""MathML notation: equations on pages, drawn by the browser itself and read by screen readers.
+
+Every piece is well-formed XML, and what was typed by a person is escaped.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +9,17 @@ from xml.sax.saxutils import escape
 
 from backstay.notation import GREEK, split_symbol
 
-_NAMES = {"asin": "arcsin", "acos": "arccos", "atan": "arctan", "log": "ln"}
+_NAMES = {"asin": "arcsin", "acos": "arccos", "atan": "arctan", "log": "ln", "log10": "log₁₀"}
+_SPACE = "\N{NO-BREAK SPACE}"
 
 
 class MathML:
-    """Equations as MathML."""
+    """Equations as MathML, without the `math` element around them."""
 
     quotient_groups = True
 
     def symbol(self, name: str) -> str:
+        """Return a symbol with its prime and subscripts."""
         head, subscripts, primed = split_symbol(name)
         letter = GREEK.get(head, head) + ("′" if primed else "")
         base = f"<mi>{escape(letter)}</mi>"
@@ -24,37 +29,52 @@ class MathML:
         return f"<msub>{base}<mtext>{escape(below)}</mtext></msub>"
 
     def number(self, text: str, unit: str) -> str:
-        return f"<mn>{escape(text)}</mn>" + (f"<mtext>{escape(unit)}</mtext>" if unit else "")
+        """Return a number with its unit in upright text."""
+        shown = f"<mn>{escape(text)}</mn>"
+        if not unit:
+            return shown
+        gap = "" if unit in ("°", "%") else _SPACE
+        return f"{shown}<mtext>{gap}{escape(unit)}</mtext>"
 
     def sum(self, left: str, operator: str, right: str) -> str:
-        return f"{left}<mo>{'−' if operator == '-' else '+'}</mo>{right}"
+        """Return a sum or difference."""
+        return f"{left}<mo>{'−' if operator == '-' else escape(operator)}</mo>{right}"
 
     def product(self, left: str, right: str) -> str:
+        """Return a product with a dot."""
         return f"{left}<mo>·</mo>{right}"
 
     def quotient(self, top: str, bottom: str) -> str:
+        """Return a fraction with a bar."""
         return f"<mfrac><mrow>{top}</mrow><mrow>{bottom}</mrow></mfrac>"
 
     def power(self, base: str, exponent: str) -> str:
+        """Return a power."""
         return f"<msup><mrow>{base}</mrow><mrow>{exponent}</mrow></msup>"
 
     def negative(self, value: str) -> str:
-        return f"<mo>−</mo>{value}"
+        """Return the negative."""
+        return f'<mo form="prefix">−</mo>{value}'
 
     def root(self, value: str) -> str:
+        """Return a square root."""
         return f"<msqrt><mrow>{value}</mrow></msqrt>"
 
     def function(self, name: str, arguments: list[str]) -> str:
+        """Return a function of its arguments."""
         inside = "<mo>,</mo>".join(arguments)
         if name == "abs":
-            return f"<mo>|</mo>{inside}<mo>|</mo>"
-        return f"<mi>{_NAMES.get(name, name)}</mi>{self.grouped(inside)}"
+            return f'<mrow><mo form="prefix">|</mo>{inside}<mo form="postfix">|</mo></mrow>'
+        return f"<mi>{escape(_NAMES.get(name, name))}</mi>{self.grouped(inside)}"
 
     def grouped(self, value: str) -> str:
+        """Return the value in brackets that grow with it."""
         return f"<mrow><mo>(</mo>{value}<mo>)</mo></mrow>"
 
     def relation(self, left: str, operator: str, right: str) -> str:
+        """Return a comparison."""
         return f"{left}<mo>{escape(operator)}</mo>{right}"
 
     def joined(self, parts: list[str], word: str) -> str:
-        return f"<mtext>&nbsp;{word}&nbsp;</mtext>".join(parts)
+        """Return conditions joined by a word."""
+        return f"<mtext>{_SPACE}{escape(word)}{_SPACE}</mtext>".join(parts)
