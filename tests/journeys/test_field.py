@@ -90,6 +90,9 @@ def test_from_the_first_hole_to_the_last_lift_off(wall: Path) -> None:
     done("judge", "wall.yaml", cwd=wall, status=1)
     locked = done("register", "wall.yaml", "--state", "lifted off", cwd=wall)
     assert "2 lifted off" in locked
+    after = done("judge", "wall.yaml", "1-4", cwd=wall)
+    assert "In tolerance" in after
+    assert "Allowed next" not in after, "it is locked off and lifted off"
 
     done("report", "wall.yaml", "-o", "papers", cwd=wall)
     assert "1-005" in text_of(wall / "papers" / "anchors.pdf")

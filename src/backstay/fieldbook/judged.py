@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from backstay.anchors.tendon import strands_of
 from backstay.records.anchor_file import AnchorFile
@@ -13,6 +13,7 @@ from backstay.records.store import Records
 from backstay.stressing.judge import Judgement, judge
 from backstay.stressing.lift_off import LiftOffJudgement, judge_lift_off
 from backstay.stressing.lock_off import LiftOff
+from backstay.stressing.next_step import NextStep, after_lock_off
 from backstay.stressing.record import TestRecord
 from backstay.stressing.rules import TestRules
 
@@ -56,10 +57,31 @@ def judged_tests(
         for one in wanted:
             record = records.test_record(line.anchor, one)
             last = one == line.test
+            judgement = judge(record, rules)
+            if last and judgement.decision == "accepted":
+                judgement = replace(judgement, next=_still_to_do(file, record, rules, judgement))
             yield JudgedTest(
-                line, file, one or 0, last, record, judge(record, rules),
+                line, file, one or 0, last, record, judgement,
                 _lift_off(file, record, rules, strands_of(line.design.tendon)) if last else None,
             )  # fmt: skip
+
+
+def _still_to_do(
+    file: AnchorFile, record: TestRecord, rules: TestRules, judgement: Judgement
+) -> tuple[NextStep, ...]:
+    """Return what comes after an acceptance, less what was done since: lock-off, and lift-off."""
+    locked = [
+        e for e in file.of(LockedOff)
+        if e.fact is not None and (record.on is None or e.happened is None or e.happened >= record.on)
+    ]  # fmt: skip
+    if not locked:
+        return judgement.next
+    when = locked[-1].happened
+    lifted = [
+        e for e in file.of(LiftedOff)
+        if e.fact is not None and (when is None or e.happened is None or e.happened >= when)
+    ]  # fmt: skip
+    return () if lifted else after_lock_off(rules)
 
 
 def _lift_off(

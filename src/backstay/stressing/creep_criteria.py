@@ -252,7 +252,7 @@ def _stated(found: Interval) -> None:
     """Record the movements that a limit is taken between."""
     for symbol, at in (("s_1", found.start), ("s_2", found.end)):
         state(
-            symbol, f"Movement at {at.minute:g} minutes", at.movement, "small length",
+            symbol, f"Movement at minute {at.minute:g}", at.movement, "small length",
             method="read" if at.read else "between the readings on both sides, straight in log time",
         )  # fmt: skip
 

@@ -202,6 +202,17 @@ def after_acceptance(record: TestRecord, rules: TestRules) -> tuple[NextStep, ..
     )  # fmt: skip
 
 
+def after_lock_off(rules: TestRules) -> tuple[NextStep, ...]:
+    """Return that an anchor that is locked off is proved by a lift-off."""
+    rule = rules.lift_off_tolerance
+    return (
+        NextStep(
+            action="lift off", words="lift the head off its seat and write down the load: within "
+            f"{{percent:{rule.value:g}}} of the lock-off load", cite=rule.cite,
+        ),
+    )  # fmt: skip
+
+
 def after_failure(
     record: TestRecord,
     rules: TestRules,
