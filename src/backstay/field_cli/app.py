@@ -57,3 +57,20 @@ def refuse(words: str) -> typer.Exit:
     """Say what is wrong with the input, and return what ends the command."""
     say(words)
     return typer.Exit(WRONG_INPUT)
+
+
+def page_at(path: Path) -> Path:
+    """Return where to write a file. Ends the command where that is a folder, or in none."""
+    if path.is_dir():
+        raise refuse(f"{path} is a folder; name a file in it.")
+    if not path.parent.is_dir():
+        raise refuse(f"{path.parent}: there is no such folder.")
+    return path
+
+
+def folder_at(path: Path) -> Path:
+    """Return a folder to write to, made where it is not there. Ends the command where it is a file."""
+    if path.exists() and not path.is_dir():
+        raise refuse(f"{path} is a file; name a folder.")
+    path.mkdir(parents=True, exist_ok=True)
+    return path

@@ -20,6 +20,7 @@ from backstay.field_cli.app import (
     On,
     Units,
     app,
+    folder_at,
     refuse,
     say,
 )
@@ -130,8 +131,7 @@ def report(
             paper_of(one.file, one.record, one.judgement, number=one.number, lift_off=one.lift_off)
             for one in found
         ]
-        folder = output or file.with_name(f"{file.stem}-field")
-        folder.mkdir(parents=True, exist_ok=True)
+        folder = folder_at(output or file.with_name(f"{file.stem}-field"))
         about = job.project.project
         shown = [p for p in papers if not names or p.record.anchor.name in names]
         if shown:

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from backstay.field_cli.app import NOT_ACCEPTED, File, Kept, app, refuse, say
+from backstay.field_cli.app import NOT_ACCEPTED, File, Kept, app, page_at, refuse, say
 from backstay.field_cli.work import place_of, work
 
 
@@ -18,8 +18,9 @@ def export(
     kept: Kept = "",
 ) -> None:
     """Write everything recorded, files and history too, to one archive."""
+    target = page_at(archive)
     with work(file, kept) as job:
-        job.records.export(archive)
+        job.records.export(target)
         say(f"Wrote {archive}: entries up to {job.records.last()[0]}.")
 
 
@@ -30,6 +31,8 @@ def import_(
     kept: Kept = "",
 ) -> None:
     """Bring in an archive, or what is new in it, after checking every hash."""
+    if archive.is_dir():
+        raise refuse(f"{archive} is a folder; name the archive in it.")
     if not archive.is_file():
         raise refuse(f"{archive}: there is no such file.")
     place = place_of(file, kept)

@@ -19,6 +19,7 @@ from backstay.field_cli.app import (
     Output,
     Units,
     app,
+    page_at,
     refuse,
     say,
 )
@@ -210,7 +211,7 @@ def sheet(
             factor = line.design.test_load / line.design.design_load
             procedure = procedure_of(wanted or next_kind(line), anchor, factor, job.rules)
             sheets.append(field_sheet(anchor, procedure, used, job.rules, on=day))
-        target = output or file.with_name(f"{file.stem}-sheets.pdf")
+        target = page_at(output or file.with_name(f"{file.stem}-sheets.pdf"))
         write_field_sheets(sheets, target, job.units, project=job.project.project)
         say(f"Wrote {target}: {len(sheets)} sheet{'s' * (len(sheets) > 1)}")
 
@@ -255,6 +256,7 @@ def submittal(
     from backstay.model.submittal_reading import read_submittal
 
     offered = read_submittal(submittal)
+    target = page_at(output or submittal.with_suffix(".pdf"))
     with work(file, kept, units) as job:
         from backstay.report.field import write_submittal_page
         from backstay.stressing.submittal import review_submittal
@@ -278,7 +280,6 @@ def submittal(
                 if recorded
                 else "It was recorded before; nothing was added."
             )
-        target = output or submittal.with_suffix(".pdf")
         write_submittal_page(review, target, job.units, project=job.project.project)
         print_submittal(review, job.units)
         say(f"Wrote {target}")

@@ -55,7 +55,7 @@ class Work:
             except UnknownAnchorError as error:
                 unknown.append(str(error))
         if unknown:
-            raise refuse("\n".join(words[:1].upper() + words[1:] for words in unknown))
+            raise refuse("\n".join(sentence(words) for words in unknown))
         return list(dict.fromkeys(found))
 
 
@@ -93,6 +93,8 @@ def work(
             raise refuse(
                 f"There are no field records at {where}; begin with: backstay field register {file} --by NAME"
             )
+        if isinstance(where, Path) and not make and _is_empty(where):
+            raise refuse(f"{where} is an empty file: there are no field records in it")
         from backstay.records.store import open_records
 
         try:
@@ -101,7 +103,7 @@ def work(
         except RecordsError as error:
             words = expand(str(error), shown)
             _as_data(json, DesignError(words, "records"))
-            say(f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}")
+            say(f"{sentence(words)}{'' if words.endswith('.') else '.'}")
             raise typer.Exit(WRONG_INPUT) from None
     except ProjectError as error:
         _as_data(json, error)
@@ -109,8 +111,18 @@ def work(
     except DesignError as error:
         _as_data(json, error)
         words = expand(str(error), shown)
-        say(f"{words[:1].upper()}{words[1:]}.")
+        say(f"{sentence(words)}.")
         raise typer.Exit(unfit) from None
+
+
+def sentence(words: str) -> str:
+    """Return words with a capital, but for a name of a file or an address at their head."""
+    first = words.split(maxsplit=1)[:1]
+    return words if first and first[0].endswith(":") else words[:1].upper() + words[1:]
+
+
+def _is_empty(where: Path) -> bool:
+    return where.is_file() and where.stat().st_size == 0
 
 
 def _as_data(json: bool, error: Exception) -> None:

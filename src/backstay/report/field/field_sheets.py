@@ -59,7 +59,8 @@ def _page(sheet: FieldSheet, units: UnitSystem) -> dict[str, Any]:
         "facts": _facts(sheet, units),
         "head": [
             "Step", "Of DL", w.head("Load", "force"), w.head("Gauge", "gauge pressure"),
-            "Hold (min)", w.head("Stretch least", "small length"), "by theory", "at most",
+            "Hold (min)", w.head("Stretch least", "small length"),
+            w.head("by theory", "small length"), w.head("at most", "small length"),
         ],
         "lines": [_line(w, line, procedure.alignment_load) for line in sheet.lines],
         "boxes": BOXES, "limits": list(_limits(sheet, units)),
@@ -78,6 +79,8 @@ def _facts(sheet: FieldSheet, units: UnitSystem) -> list[list[str]]:
     most = force.text(sheet.tendon.load, units)
     if sheet.tendon_pressure is not None:
         most += f" = {pressure.text(sheet.tendon_pressure, units)}"
+    elif jack is not None:
+        most += ", beyond certificate or jack"
     rows = [
         ["Design, test load", f"{force.number(anchor.design_load, units)}, "
          f"{force.text(sheet.procedure.test_load, units)}"],

@@ -22,6 +22,7 @@ from backstay.stressing.sheet import FieldSheet, field_sheet
 from backstay.tables import Writer
 from tests.unit.report.field.trials import TYPED
 from tests.unit.stressing.invented import DAY, anchor, jack
+from tests.unit.stressing.invented import line as certified
 
 _METHODS = [replace(EN_RULES, method=m) for m in ("held load", "lock-off", "stepped load")]
 CASES: list[tuple[TestRules, str, str]] = [
@@ -107,3 +108,16 @@ def test_no_sheet_is_refused(tmp_path: Path) -> None:
     with pytest.raises(DesignError, match="no test"):
         write_field_sheets([], tmp_path / "f.pdf", UnitSystem.SI)
     assert not list(tmp_path.iterdir())
+
+
+def test_a_greatest_load_beyond_the_certificate_has_no_pressure() -> None:
+    one = anchor()
+    procedure = procedure_of("proof", one, 1.33, US_RULES)
+    short = jack(points=certified(most=52e3))
+    made = field_sheet(one, procedure, short, US_RULES, on=DAY)
+    assert made.tendon_pressure is None
+    (text,) = read(field_sheets_bytes([made], UnitSystem.SI))
+    assert "625.7kN,beyondcertificateorjack" in text
+    (known,) = read(field_sheets_bytes([sheet(0)], UnitSystem.SI))
+    assert "beyondcertificate" not in known
+    assert "Calibrated2026-01-05,56daysbefore" in known
