@@ -50,3 +50,9 @@ def test_moments_keep_zone_and_day() -> None:
 def test_what_is_no_moment_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match="accepted"):
         moment_of(text)
+
+
+@pytest.mark.parametrize("text", ["", "EST", "5", "-5", "+15:00", "-05:60", "05:00", "+05:00 x"])
+def test_what_is_no_zone_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="not a time zone"):
+        zone_of(text)

@@ -229,3 +229,32 @@ def test_a_dial_set_back_is_bridged_or_refused_and_never_passed_over(
     else:
         change = record.readings[at - 1].dials[1] - record.readings[at - 2].dials[1]
         assert by <= 0.0011 + 0.25 * (abs(change) + by / 2.0), "a dial set back was passed over"
+
+
+@pytest.mark.parametrize("dials", [1, 2])
+def test_dials_set_back_at_the_second_reading_are_seen(dials: int) -> None:
+    """Nothing comes before the first reading but it is the zero of all that follow."""
+    record = record_of(Model(dials=dials), PROOF)
+    found = corrected(set_back(record, 2, 0.020))
+    assert "dial reset" in codes(found)
+    assert 2 in found.findings[0].readings
+
+
+def test_a_dial_set_back_between_two_readings_of_one_minute_is_bridged() -> None:
+    """Read, set back, read again at once in the middle of the hold: nothing moved meanwhile."""
+    record = record_of(Model(dials=1), PROOF)
+    number = of_step(record, 1, 1.33, 5.0)
+    again = replace(record.readings[number - 1], dials=(0.001,))
+    off = record.readings[number - 1].dials[0] - 0.001
+    later = tuple(
+        replace(r, number=r.number + 1, dials=tuple(d - off for d in r.dials))
+        for r in record.readings[number:]
+    )
+    spoilt = replace(
+        record, readings=(*record.readings[:number], replace(again, number=number + 1), *later)
+    )
+    found = corrected(spoilt)
+    assert [(o.reading, o.offset) for o in found.offsets] == [(number + 1, pytest.approx(off))]
+    whole = {p.number: p.movement for p in corrected(record).points}
+    bridged = {p.number: p.movement for p in found.points}
+    assert bridged[len(spoilt.readings)] == pytest.approx(whole[len(record.readings)], abs=1e-9)

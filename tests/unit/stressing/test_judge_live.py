@@ -138,3 +138,26 @@ def test_a_load_that_falls_in_the_hold_is_to_be_brought_up_and_held_anew() -> No
     assert judged.decision == "hold on"
     assert judged.next[0].action == "pump back"
     assert "from the start" in judged.next[0].words
+
+
+@pytest.mark.parametrize(("creep", "asked"), [(0.0009, "accepted"), (0.0012, "not accepted")])
+def test_a_european_hold_goes_on_where_the_rate_is_beyond_its_limit(
+    creep: float, asked: str
+) -> None:
+    """1 mm per tenfold time: beyond it the hold is drawn out, and only then the anchor fails; a crew
+    that leaves at the end of the short hold has no anchor accepted."""
+    model = Model(creep=creep)
+    procedure = procedure_of("acceptance", model.anchor, 1.33, EN_GIVEN)
+    said, record = live(model, procedure, EN_GIVEN)
+    assert said[-1].decision == asked
+    step = max(procedure.steps, key=lambda s: s.hold)
+    top = [r for r in record.readings if r.target == step.share]
+    longest = max((step.hold, *step.extended))
+    assert max(r.minute for r in top) == (longest if asked == "not accepted" else step.hold)
+    if asked == "not accepted":
+        at = next(r.number for r in top if r.minute == step.hold)
+        part = replace(record, readings=record.readings[:at], closed=False)
+        assert judge(part, EN_GIVEN).decision == "hold on"
+        left = judge(replace(part, closed=True), EN_GIVEN)
+        assert left.decision == "not accepted"
+        assert [c.id for c in left.checks if c.verdict == "fail"] == ["test.creep-rate"]

@@ -188,3 +188,14 @@ def test_readings_without_time_or_load_are_refused() -> None:
         history([LoadAt(minute=0.0, load=350.0)])
     with pytest.raises(DesignError, match="not known"):
         load_history(HELD, 0.0, [], US_RULES)
+
+
+def test_the_line_between_runs_from_the_nearest_readings() -> None:
+    """Several earlier and later readings: the one before 15 minutes is at 10, the one after at 20."""
+    readings = [
+        LoadAt(minute=m, load=p)
+        for m, p in ((1.0, 360.0), (4.0, 350.0), (10.0, 357.0), (20.0, 355.0), (40.0, 300.0))
+    ]
+    found = load_history(HELD, 360.0, readings, EN_RULES)
+    between = 357.0 - 2.0 * log10(15.0 / 10.0) / log10(20.0 / 10.0)
+    assert one(found, "load.loss-15").demand == pytest.approx(1.0 - between / 360.0)

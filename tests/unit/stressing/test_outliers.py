@@ -49,3 +49,11 @@ def test_the_anchor_that_creeps_stands_out_along_the_wall() -> None:
     assert {o.anchor for o in found} == {"A-1-006"}
     assert {o.what for o in found} == {"creep", "residual movement", "total movement"}
     assert "performance tests in granular" in found[0].group
+
+
+def test_a_group_too_small_tells_nothing_however_far_one_is_off() -> None:
+    """Three alike, one a hundred times as much: with four anchors nobody knows which one is odd."""
+    four = {"a": 1.0, "b": 1.1, "c": 0.9, "d": 99.0}
+    assert abs(robust_scores(four)["d"]) > 100.0
+    assert outliers(four, "creep", "g") == ()
+    assert [o.anchor for o in outliers({**four, "e": 1.05}, "creep", "g")] == ["d"]
