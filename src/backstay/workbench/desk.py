@@ -35,7 +35,7 @@ class Desk:
         self.client = ui.context.client
         self.loop = asyncio.get_running_loop()
         self.part_index = 0
-        self._listeners: list[Callable[[], None]] = []
+        self._listeners: list[Callable[[], object]] = []
         standing = opened.live.standing
         project = standing.project if standing else None
         self.units = project.units if project else UnitSystem.SI
@@ -78,7 +78,7 @@ class Desk:
         """Say whether the person may change the project."""
         return self.person.role >= Role.DESIGNS
 
-    def on_change(self, listener: Callable[[], None]) -> None:
+    def on_change(self, listener: Callable[[], object]) -> None:
         """Call a listener whenever what is shown may have changed: text, design, units or part."""
         self._listeners.append(listener)
 

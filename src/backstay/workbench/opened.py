@@ -11,6 +11,8 @@ from backstay.workbench.live import LiveDesign
 from backstay.workbench.project_file import ProjectFile
 
 SUFFIXES = (".yaml", ".yml")
+VARIANTS = "-variants"
+"""End of the name of a folder that holds variants of a project: they are reached from it."""
 
 
 class OpenProject:
@@ -41,7 +43,9 @@ class OpenProjects:
     def _named(self) -> Iterator[str]:
         for path in self.root.rglob("*"):
             within = path.relative_to(self.root)
-            hidden = any(part.startswith(".") for part in within.parts)
+            hidden = any(
+                part.startswith(".") or part.endswith(VARIANTS) for part in within.parts[:-1]
+            ) or within.name.startswith(".")
             if path.suffix.lower() in SUFFIXES and not hidden and path.is_file():
                 yield within.as_posix()
 

@@ -23,4 +23,8 @@ class Way:
         return found
 
 
-WAYS = (Way("section", "Section", "section.panel"),)
+WAYS = (
+    Way("section", "Section", "section.panel"),
+    Way("variants", "Variants", "variants.panel"),
+    Way("output", "Output", "output.panel"),
+)

@@ -1,0 +1,1 @@
+"""What leaves the workbench as a file: calculation, drawings, schedule, results, the project itself."""

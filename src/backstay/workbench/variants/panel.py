@@ -1,0 +1,142 @@
+"""The panel of variants: keep the project as it stands, and see two designs side by side."""
+
+from __future__ import annotations
+
+from nicegui import run, ui
+
+from backstay.checks import expand
+from backstay.design import Design, SectionDesign, design
+from backstay.drawing import section_svg, slope_svg
+from backstay.errors import BackstayError, DesignError, ProjectError
+from backstay.model.reading import read_text
+from backstay.workbench.desk import Desk, words_of
+from backstay.workbench.variants.compare import Compared, compare
+from backstay.workbench.variants.store import VariantError, Variants
+
+NOW = "The project as it stands"
+
+
+def build(desk: Desk) -> None:
+    """Show the variants, and two designs side by side."""
+    variants = Variants(desk.opened.file.path)
+    with ui.element("form").props('onsubmit="return false"'), ui.row().classes("items-end gap-3"):
+        name = ui.input("Name of the variant").props("outlined dense maxlength=60")
+        keep = ui.button("Keep the project as it stands").classes("act main").props("flat no-caps")
+    with ui.row().classes("items-end gap-3"):
+        first = ui.select([NOW], value=NOW, label="First").props("outlined dense").classes("w-72")
+        second = ui.select([NOW], value=NOW, label="Second").props("outlined dense").classes("w-72")
+        take = ui.button("Take the second").classes("act").props("flat no-caps")
+        remove = ui.button("Remove the second").classes("act").props("flat no-caps")
+    where = ui.element("div").props('aria-live="polite"')
+
+    def offer() -> None:
+        names = [NOW, *variants.names()]
+        for choice in (first, second):
+            choice.set_options(names, value=choice.value if choice.value in names else NOW)
+
+    async def show() -> None:
+        chosen = second.value != NOW
+        take.set_enabled(chosen and desk.may_design)
+        remove.set_enabled(chosen and desk.may_design)
+        keep.set_enabled(desk.may_design)
+        a = await run.io_bound(lambda: _design_of(desk, variants, first.value))
+        b = await run.io_bound(lambda: _design_of(desk, variants, second.value))
+        where.clear()
+        with where:
+            for title, found in ((first.value, a), (second.value, b)):
+                if isinstance(found, str):
+                    ui.label(f"{title}: {found}").classes("notice")
+            if isinstance(a, Design) and isinstance(b, Design):
+                _side_by_side(desk, (first.value, second.value), a, b)
+
+    async def kept() -> None:
+        try:
+            variants.keep(name.value.strip(), desk.state.text)
+        except (VariantError, OSError) as error:
+            desk.say(str(error), "bad")
+            return
+        wanted = name.value.strip()
+        name.value = ""
+        offer()
+        second.value = wanted
+
+    async def taken() -> None:
+        try:
+            text = variants.text(second.value)
+        except BackstayError as error:
+            desk.say(str(error), "bad")
+            return
+        refused = await desk.rewrite(text, f"Take the variant {second.value}")
+        desk.say(refused or "Taken; Undo goes back.", "bad" if refused else "good")
+
+    async def removed() -> None:
+        gone = second.value
+        with ui.dialog() as asked, ui.card():
+            ui.label(f"Remove the variant {gone} for good?")
+            with ui.row():
+                ui.button("Remove it", on_click=lambda: asked.submit(True)).classes(
+                    "act main"
+                ).props("flat no-caps")
+                ui.button("Keep it", on_click=lambda: asked.submit(False)).classes("act").props(
+                    "flat no-caps"
+                )
+        if await asked:
+            variants.remove(gone)
+            second.value = NOW
+            offer()
+
+    keep.on_click(kept)
+    name.on("keydown.enter", kept)
+    take.on_click(taken)
+    remove.on_click(removed)
+    first.on_value_change(show)
+    second.on_value_change(show)
+    offer()
+    desk.on_change(lambda: ui.timer(0.0, show, once=True))
+    ui.timer(0.0, show, once=True)
+
+
+def _design_of(desk: Desk, variants: Variants, name: str) -> Design | str:
+    """Return the design of a variant, or why there is none."""
+    if name == NOW:
+        return desk.design or "it cannot be designed as it stands"
+    try:
+        project = read_text(variants.text(name), name)
+        return design(project, slip_surfaces="leave out")
+    except ProjectError as error:
+        return words_of(error)
+    except DesignError as error:
+        return expand(str(error), desk.units)
+    except BackstayError as error:
+        return str(error)
+
+
+def _side_by_side(desk: Desk, names: tuple[str, str], a: Design, b: Design) -> None:
+    with ui.element("div").classes("two"):
+        for name, one in zip(names, (a, b), strict=True):
+            with ui.element("section"):
+                with ui.element("h2"):
+                    ui.label(name)
+                part = one.parts[min(desk.part_index, len(one.parts) - 1)]
+                draw = section_svg if isinstance(part, SectionDesign) else slope_svg
+                ui.html(draw(part, desk.units), sanitize=False).classes("drawing")  # type: ignore[arg-type]
+    found = compare(a, b, desk.units)
+    ui.label("Slip surfaces are compared where both designs have looked for them.").classes("quiet")
+    with ui.element("table").classes("sheet"):
+        with ui.element("thead"), ui.element("tr"):
+            for head in ("What differs", *names, "Difference"):
+                with ui.element("th").props('scope="col"'):
+                    ui.label(head)
+        with ui.element("tbody"):
+            for subject in found:
+                _subject(subject)
+
+
+def _subject(subject: Compared) -> None:
+    with ui.element("tr"), ui.element("th").props('colspan="4" scope="rowgroup"'):
+        ui.label(f"{subject.title} · {len(subject.differing)} differ, {subject.same} the same")
+    for line in subject.differing:
+        with ui.element("tr"):
+            for at, cell in enumerate((line.subject, line.first, line.second, line.difference)):
+                with ui.element("td").classes("number" if at else ""):
+                    ui.label(cell)
