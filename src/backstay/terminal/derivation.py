@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from backstay.checked_surface import surface_of
 from backstay.checks import Check, expand
 from backstay.cite import Citation
 from backstay.design import Part
@@ -16,7 +17,7 @@ from backstay.notation import PlainText
 from backstay.quantity import UnitSystem
 from backstay.tables import comparison_words, sentence, utilisation_words
 from backstay.terminal.console import page_console
-from backstay.terminal.slices import print_slices, surface_of
+from backstay.terminal.slices import print_slices
 from backstay.trace import Computed, Remark, Stated, Step
 
 _NOTATION = PlainText()

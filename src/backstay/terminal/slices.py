@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.console import Console
 from rich.text import Text
 
-from backstay.checks import Check
-from backstay.design import Part, SectionDesign
+from backstay.checked_surface import Checked
 from backstay.quantity import UnitSystem
 from backstay.slip_tables import (
     SLICES_WORDS,
@@ -22,52 +21,12 @@ from backstay.slip_tables import (
     strength_words,
 )
 from backstay.stability.least_surface import METHOD_NAMES
-from backstay.stability.slip.model import SlipModel
-from backstay.stability.slip.result import SlipResult
-from backstay.stability.slip.search_result import SearchResult
 from backstay.stability.slip_forces import applied_forces, heaviest, slice_forces
 from backstay.tables import Table
 from backstay.terminal.table import WIDE, print_table, print_turned
 
 _BASE = 11
 """Columns that tell the slice and its base; those after them tell the forces it is held by."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Checked:
-    """A surface that a check stands on: its ground and analysis; datum: elevation of y = 0 (m)."""
-
-    model: SlipModel
-    result: SlipResult
-    datum: float
-
-
-def surface_of(part: Part, check: Check) -> Checked | None:
-    """Return the surface that a check of a part stands on, None where it stands on none."""
-    if isinstance(part, SectionDesign):
-        stages = () if part.overall is None else part.overall.stages
-        checks = () if part.overall is None else part.overall.checks
-        searched = [(s.model, s.found) for s in stages]
-        return _critical(searched, checks, check, part.section.ground.top)
-    for case, its in zip(part.cases, part.known_checks, strict=False):
-        if its is check:
-            return Checked(replace(case.model, anchors=part.anchored.anchors), case.tied, 0.0)
-    if part.slips is None:
-        return None
-    searched = [(p.model, p.found) for p in part.slips.parts]
-    searched += [(a.model, a.found) for a in part.slips.around]
-    return _critical(searched, part.slips.checks, check, 0.0)
-
-
-def _critical(
-    searched: Sequence[tuple[SlipModel, SearchResult]], checks: Sequence[Check], check: Check,
-    datum: float,
-) -> Checked | None:  # fmt: skip
-    """Return the critical surface of the search that a check is of; searches and checks go together."""
-    for (model, found), its in zip(searched, checks, strict=True):
-        if its is check and found.critical is not None:
-            return Checked(model, found.critical.result, datum)
-    return None
 
 
 def print_slices(console: Console, checked: Checked, units: UnitSystem) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from backstay.checked_surface import Checked, surface_of
 from backstay.design import design
 from backstay.quantity import UnitSystem
 from backstay.slip_tables import safety_words
@@ -20,7 +21,7 @@ from backstay.stability.slip.model import Circle, SlipModel
 from backstay.stability.slope_design import SlopeDesign
 from backstay.terminal import print_derivation
 from backstay.terminal.console import page_console
-from backstay.terminal.slices import Checked, print_slices, surface_of
+from backstay.terminal.slices import print_slices
 from tests.unit.report.slips import EXAMPLES, sections, slope
 from tests.unit.slopes import CASES, read
 

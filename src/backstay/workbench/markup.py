@@ -1,0 +1,42 @@
+"""Markup from values: whatever is not markup already is escaped, so that typed text stays text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from markupsafe import Markup, escape
+
+Content = str | Markup | Iterable["Content"]
+"""Text, markup, or several of either."""
+_EMPTY = frozenset(("br", "input", "hr"))
+
+
+def tag(name: str, /, *children: Content, **attributes: str | int | bool | None) -> Markup:
+    """Return an element. Attributes: `class_` and `for_` lose their last underscore, others become
+    dashes; None and False leave one out, True writes it without a value.
+    """  # fmt: skip
+    written = "".join(_attribute(key, value) for key, value in attributes.items())
+    head = Markup(f"<{name}{written}>")  # noqa: S704  # names are ours, values are escaped
+    if name in _EMPTY:
+        return head
+    return head + joined(children) + Markup(f"</{name}>")  # noqa: S704
+
+
+def joined(parts: Iterable[Content]) -> Markup:
+    """Return parts one after the other, escaped where they are text."""
+    return Markup("").join(
+        escape(part) if isinstance(part, str) else joined(part) for part in parts
+    )
+
+
+def math(inside: str, *, alt: str, block: bool = False) -> Markup:
+    """Return an equation; inside: MathML of our own notation, alt: the same as plain text."""
+    style = ' display="block"' if block else ""
+    return Markup(f'<math{style} alttext="{escape(alt)}">{inside}</math>')  # noqa: S704
+
+
+def _attribute(key: str, value: str | int | bool | None) -> str:
+    if value is None or value is False:
+        return ""
+    name = key.rstrip("_").replace("_", "-")
+    return f" {name}" if value is True else f' {name}="{escape(str(value))}"'
