@@ -168,3 +168,18 @@ def test_numbers_that_no_instrument_shows_are_refused(column: str, value: str) -
     (found,) = faults(",".join(heads) + "\n" + ",".join(cells) + "\n")
     assert column in found
     assert f"'{value}'" in found
+
+
+@pytest.mark.parametrize(
+    ("cell", "share"), [("133%", 1.33), ("133 %", 1.33), ("1.33", 1.33), ("10%", 0.10)]
+)
+def test_a_share_may_carry_its_sign(cell: str, share: float) -> None:
+    (row,) = rows(f"Share,Minute,Load (kN),Dial (mm)\n{cell},0,100,1")
+    assert row.share == pytest.approx(share)
+
+
+def test_a_load_cell_goes_before_the_gauge_beside_it() -> None:
+    """Both columns: the row keeps both, and what is empty in one is taken from the other."""
+    first, second = rows("Minute,Gauge (psi),Load (kN),Dial (mm)\n0,3200,410,1\n1,3200,,1.1")
+    assert (first.load, second.load) == (410.0, None)
+    assert first.gauge == second.gauge == pytest.approx(3200 * 6.894757293168361)

@@ -298,3 +298,26 @@ def test_errors_of_the_database_are_one_sentence(records: Records) -> None:
         records._database.reading() as connection,
     ):
         connection.exec_driver_sql("SELECT * FROM nowhere")
+
+
+def test_a_jack_that_a_test_was_made_with_is_not_taken_away(records: Records) -> None:
+    jack = records.add(JackCertified(jack=JACK), by=BY)
+    records.add(planned(), by=BY)
+    other = replace(JACK, name="J-9", calibration=replace(JACK.calibration, certificate="C-9"))
+    spare = records.add(JackCertified(jack=other), by=BY)
+    records.add(begun(), by=BY, exception="not of this test")
+    with pytest.raises(RefusedError, match="was made with this jack"):
+        records.withdraw(jack.id, by=BY, reason="another jack")
+    records.withdraw(spare.id, by=BY, reason="never on site")
+    assert records.jacks() == (JACK,)
+
+
+def test_a_drill_log_or_tendon_mended_after_the_verdict_makes_it_stale(records: Records) -> None:
+    fill(records)
+    for kind, mended in (("drilled", drilled(diameter=0.13)), ("tendon", tendon(area=5.0e-4))):
+        entry = next(e for e in records.history(A) if e.kind == kind)
+        records.correct(entry.id, mended, by=BY, reason="measured again")
+        assert records.register()[0].verdict_stale, kind
+        signed = [e for e in records.history(A) if e.kind == "verdict"][-1]
+        records.correct(signed.id, verdict(), by=BY, reason="judged again")
+        assert not records.register()[0].verdict_stale, kind

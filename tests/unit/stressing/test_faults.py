@@ -151,3 +151,18 @@ def test_every_code_is_met_by_a_test_of_this_folder() -> None:
     text = "".join(path.read_text() for path in sorted(folder.glob("test_*.py")))
     missing = [code for code in get_args(FindingCode) if f'"{code}"' not in text]
     assert not missing
+
+
+def test_numbers_and_steps_out_of_order_are_told_apart() -> None:
+    """The same readings in the same order with two numbers exchanged: only the numbers are wrong."""
+    record = whole()
+    a, b = record.readings[4], record.readings[5]
+    numbered = (*record.readings[:4], replace(a, number=b.number), replace(b, number=a.number))
+    orders = [
+        f for f in judged(replace(record, readings=(*numbered, *record.readings[6:]))).findings
+        if f.code == "order"
+    ]  # fmt: skip
+    assert [(f.words, f.readings) for f in orders] == [
+        ("the numbers of the readings do not rise", (a.number,))
+    ]
+    assert orders[0].consequence == "refused"

@@ -243,3 +243,15 @@ def test_the_alignment_load_is_nothing_held() -> None:
     assert us(seated).evaluation.held_load is None
     first = replace(record, readings=record.readings[:2], closed=True)
     assert us(first).evaluation.held_load == pytest.approx(0.25 * 450.0)
+
+
+def test_the_load_held_is_the_least_read_in_the_hold() -> None:
+    """A fall within the 2 % allowed: what the anchor held all the time is what is counted on."""
+    model = Model()
+    record = record_of(model, procedure_of("suitability", model.anchor, 1.33, EN_GIVEN))
+    P = record.jack.calibration.pressure
+    third = [r for r in record.readings if r.cycle == 3 and r.target == pytest.approx(0.931)]
+    last = next(r for r in third if r.minute == 15.0)
+    fallen = replace(last, gauge=P(0.99 * 0.931 * 450.0))
+    part = replace(record, readings=(*record.readings[: last.number - 1], fallen), closed=True)
+    assert judge(part, EN_GIVEN).evaluation.held_load == pytest.approx(0.99 * 0.931 * 450.0)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from typing import Any
+
 import pytest
 
 from backstay.basis import Factor
@@ -147,3 +149,19 @@ def test_a_regrouted_anchor_is_held_for_its_own_limit_from_the_outset() -> None:
     assert top.hold == 60.0
     assert top.readings == (1, 2, 3, 4, 5, 6, 10, 15, 20, 25, 30, 45, 60)
     assert top.extended == ()
+
+
+@pytest.mark.parametrize("make", [performance_test, extended_creep_test])
+def test_cycles_are_numbered_from_one_in_the_order_of_their_peaks(make: Any) -> None:
+    made = make(450.0, 1.33, US_RULES)
+    peaks = {s.cycle: s.share for s in made.steps if s.up}
+    assert list(peaks) == [1, 2, 3, 4, 5, 6]
+    assert list(peaks.values()) == [0.25, 0.50, 0.75, 1.00, 1.20, 1.33]
+    assert made.cycles == 6
+
+
+def test_the_least_test_load_that_proves_anything_is_taken() -> None:
+    """Two equal steps of the rounding, 0.05, beyond the design load: 1.10, and nothing below it."""
+    assert load_steps(1.10, LOADING).shares[-2:] == (1.05, 1.10)
+    with pytest.raises(DesignError, match=r"at least 1\.1"):
+        load_steps(1.09, LOADING)
