@@ -106,7 +106,7 @@ class _Entering:
         if note is not None and (note.digest, note.anchor) != (digest, self.anchor):
             return _refused("an entry of this name was sent before, with other content")
         if note is not None and note.done:
-            return {"state": "stored", "number": note.number, "before": True}
+            return {"state": "stored", "number": note.number, "test": note.test, "before": True}
         fresh = note or Note(str(entry.id), self.anchor, self.tablet, digest)
         try:
             done = self._how(entry)(entry, fresh)
@@ -115,7 +115,7 @@ class _Entering:
         except (RefusedError, DesignError) as error:
             return _refused(str(error))
         self.book.write(replace(done, done=True))
-        return {"state": "stored", "number": done.number, "before": False}
+        return {"state": "stored", "number": done.number, "test": done.test, "before": False}
 
     def _how(self, entry: Entry) -> Callable[[Any, Note], Note]:
         ways: dict[type, Callable[[Any, Note], Note]] = {

@@ -19,6 +19,10 @@ from backstay.workbench.jack.shown import Json, both, capital, text, typed, word
 from backstay.workbench.jack.site import JackSite
 
 
+_PRESSURES = frozenset({"go on", "pump back", "hold", "run the cycle again"})
+"""What to do at a gauge pressure. A load to be left in the tendon is none: the head draws in."""
+
+
 def standing(site: JackSite, anchor: str) -> Json:
     """Return how the last test of an anchor stands. Raises RefusedError, DesignError, StoreError."""
     rules = site.rules
@@ -137,7 +141,7 @@ def finding(found: Finding, units: UnitSystem) -> Json:
 def _next(step: NextStep, record: TestRecord, units: UnitSystem) -> Json:
     paper = record.jack.calibration
     pressure = None
-    if step.load is not None:
+    if step.load is not None and step.action in _PRESSURES:
         pressure = paper.pressure(step.load)
         if not 0.0 < pressure <= paper.greatest_pressure * (1.0 + 1e-9):
             pressure = None

@@ -1,0 +1,103 @@
+// Typing one reading: gauge and dials, a look at it before it is taken, and then it is kept.
+import { h, button, clockWords } from "./dom.js";
+import { doubts, isNumber, minuteOf, nextDue, pending, shownValue } from "./book.js";
+import { form } from "./pad.js";
+import { title } from "./tasks.js";
+import { ask, link, parcel } from "./send.js";
+
+const LOOK = 2500;
+
+export function readForm(app, at, hold, arrival, after) {
+  const { units } = app.state;
+  const readings = app.readings();
+  const dials = readings.length ? dialsOf(readings[0]) : app.state.dials;
+  const last = readings.at(-1);
+  const labels = { gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial };
+  const draft = app.state.draft?.after === after && app.state.draft.arrival === arrival ? app.state.draft : null;
+  const before = (key, unit, i) => (last ? shownValue(last, key, unit, i) : "");
+  const fields = [
+    { key: "gauge", label: "Gauge", unit: labels.gauge, before: before("gauge", units.gauge) },
+    ...Array.from({ length: dials }, (_, i) => ({ key: `dial${i + 1}`, label: dials > 1 ? `Dial ${i + 1}` : "Dial", unit: labels.dial, before: before("dials", units.dial, i) })),
+    ...(app.state.reference ? [{ key: "reference", label: "Reference", unit: labels.dial, optional: true, before: before("reference", units.dial) }] : []),
+  ].map((f) => ({ ...f, value: draft?.values[f.key] }));
+  let begun = draft?.at ?? null;
+  const made = form(fields, {
+    enter: "Enter ↵",
+    changed: (values) => {
+      begun ??= Date.now();
+      app.set({ draft: { after, arrival, at: begun, values } });
+    },
+    done: (values) => take(app, made, { at, hold, arrival, after, values, begun: begun ?? Date.now(), dials, plan: app.plans.plan }),
+  });
+  const step = app.planIn(units.gauge).steps[at.step];
+  const due = arrival ? 0 : nextDue(at.due, (Date.now() - hold.start) / 60000, app.plans.plan.on_time);
+  return [
+    title(arrival ? `Read at ${step.pressure}` : `Read now: minute ${due}`),
+    h("p", { class: "aim-load" }, `${app.plan().steps[at.step].load} · gauge between ${step.pressures} · held for `, h("span", { id: "clock", role: "timer", "data-start": hold.start }, clockWords(Date.now() - hold.start))),
+    made.element,
+    h("div", { id: "doubts" }),
+    arrival && button("Not there yet: back to pumping", async () => { await app.set({ hold: step.counts_pumping ? { ...hold, arrived: false } : null, draft: null }); app.changed(); }),
+    !arrival && !draft && Date.now() < hold.start + (due - 0.02) * 60000 && button("Back to the timer", () => { app.readNow = null; app.changed(); }),
+  ];
+}
+
+const dialsOf = (reading) => (reading.in ? reading.in.SI.dials.length : reading.typed.dials.length);
+
+export function watchReading() {
+  const clock = document.getElementById("clock");
+  if (clock?.dataset.start) clock.textContent = clockWords(Date.now() - Number(clock.dataset.start));
+}
+
+async function take(app, made, read) {
+  const { units } = app.state;
+  const { values, at, hold, arrival, plan } = read;
+  const keys = ["gauge", ...Array.from({ length: read.dials }, (_, i) => `dial${i + 1}`)];
+  const wrong = [...keys, ...(values.reference ? ["reference"] : [])].find((key) => !isNumber(values[key]));
+  if (wrong) { made.error(wrong, "This is not a number."); return; }
+  const dials = keys.slice(1).map((key) => values[key]);
+  const step = plan.in[units.gauge].steps[at.step];
+  const elapsed = (read.begun - hold.start) / 60000;
+  const minute = minuteOf(elapsed, at.due ?? [], plan.on_time, arrival, step.counts_pumping);
+  const fields = {
+    step: at.step, again: at.again, arrival, minute, gauge: { text: values.gauge, units: units.gauge },
+    dials: dials.map((text) => ({ text, units: units.dial })),
+    ...(values.reference ? { reference: { text: values.reference, units: units.dial } } : {}),
+  };
+  const moment = arrival && !step.counts_pumping ? hold.start : read.begun;
+  const found = [...doubts(app, at, { gauge: values.gauge, dials }), ...(await look(app, fields, moment))];
+  if (!found.length) { await keep(app, fields, moment); return; }
+  const place = document.getElementById("doubts");
+  place.replaceChildren(h("div", { class: "notice stop", role: "alertdialog", "aria-label": "Look again" },
+    h("p", {}, h("strong", {}, "Look again before this is taken.")),
+    h("ul", {}, [...new Set(found)].map((w) => h("li", {}, w))),
+    button("Change it", () => { place.replaceChildren(); document.getElementById("field-gauge").focus(); }, { class: "main", id: "change" }),
+    button("It reads so: take it", () => keep(app, fields, moment), { id: "take" })));
+  place.scrollIntoView({ block: "nearest" });
+  document.getElementById("change").focus();
+}
+
+// What the judgement would find in it; nothing where the server does not answer at once.
+async function look(app, fields, at) {
+  if (link.state !== "answers") return [];
+  const waiting = pending(app.entries).filter((e) => e.payload.what === "reading").map((e) => e.payload);
+  if (pending(app.entries).length !== waiting.length) return [];
+  const candidate = { id: app.tablet, what: "reading", at: new Date(at).toISOString(), by: app.state.by, ...fields };
+  const { status, json } = await ask("/api/jack/look", { body: parcel(app, [...waiting, candidate]), patience: LOOK });
+  if (status !== 200) return [];
+  return json.in[app.state.units.load].filter((f) => f.code !== "no national limit").map((f) => `${f.words}: ${f.effect}.`);
+}
+
+let keeping = false;
+async function keep(app, fields, at) {
+  if (keeping) return;
+  keeping = true;
+  try {
+    await app.add("reading", fields, at);
+    app.readNow = null;
+    await app.set({ draft: null });
+    app.say(`Kept: minute ${fields.minute}, gauge ${fields.gauge.text}`);
+  } finally {
+    keeping = false;
+  }
+  app.changed();
+}

@@ -1,0 +1,67 @@
+"""The stressing page served alone, over the demonstration wall, and lost and found again."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from pathlib import Path
+from threading import Thread
+from time import sleep
+from urllib.parse import quote
+
+import uvicorn
+
+from tests.unit.workbench.jack.site import ANCHOR, application
+
+PLACE = f"/jack/wall.yaml/{quote(ANCHOR)}"
+
+
+class Served:
+    """A server that can be lost and come back at the same address."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.port = free.getsockname()[1]
+        self._stack: ExitStack | None = None
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}{PLACE}"
+
+    def start(self) -> None:
+        stack = ExitStack()
+        app = stack.enter_context(application(self.folder))
+        config = uvicorn.Config(
+            app, port=self.port, log_level="error", timeout_graceful_shutdown=1, ws="none"
+        )
+        server = uvicorn.Server(config)
+        thread = Thread(target=server.run, daemon=True)
+        thread.start()
+        while not server.started:
+            assert thread.is_alive()
+            sleep(0.02)
+
+        def stop() -> None:
+            server.should_exit = True
+            thread.join(10)
+
+        stack.callback(stop)
+        self._stack = stack
+
+    def lose(self) -> None:
+        if self._stack is not None:
+            self._stack.close()
+            self._stack = None
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[Served]:
+    made = Served(folder)
+    made.start()
+    try:
+        yield made
+    finally:
+        made.lose()
