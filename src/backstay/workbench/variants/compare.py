@@ -121,7 +121,7 @@ def _cells(table: Table | None) -> dict[str, str]:
             if cell and at not in (0, unit):
                 head = table.head[at]
                 found[f"{of}: {head[:1].lower()}{head[1:]}"] = (
-                    f"{cell} {row[unit]}" if unit and at == unit - 1 else cell
+                    f"{cell} {row[unit]}".rstrip() if unit and at == unit - 1 else cell
                 )
     return found
 
