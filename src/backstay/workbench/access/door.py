@@ -5,15 +5,17 @@ from __future__ import annotations
 import asyncio
 import hmac
 import logging
+from pathlib import Path
 from urllib.parse import parse_qs
 
 from starlette.requests import Request
-from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.responses import FileResponse, JSONResponse, RedirectResponse, Response
 
 from backstay.workbench.access.exposure import Exposure
 from backstay.workbench.access.pages import (
     SIGN_IN,
     SIGN_OUT,
+    WATCH,
     WHO,
     local_target,
     open_page,
@@ -25,7 +27,8 @@ from backstay.workbench.access.people import People, Person
 from backstay.workbench.access.sessions import Session, Sessions
 from backstay.workbench.access.tries import TooManyTriesError, Tries
 
-PATHS = frozenset({SIGN_IN, SIGN_OUT, WHO})
+PATHS = frozenset({SIGN_IN, SIGN_OUT, WHO, WATCH})
+_WATCH = Path(__file__).with_name("static") / "who-am-i.js"
 LARGEST_FORM = 8 * 2**10
 _AT_ONCE = 2  # passwords compared at one time; each takes 128 MiB
 _FORM = "application/x-www-form-urlencoded"
@@ -50,6 +53,8 @@ class Door:
     ) -> Response:
         """Answer one request; its host, origin and length have been checked."""
         path, method = request.url.path, request.method
+        if path == WATCH and method in ("GET", "HEAD"):
+            return FileResponse(_WATCH, media_type="text/javascript")
         if path == WHO and method in ("GET", "HEAD"):
             return self._who(request, person, token)
         if path == SIGN_IN and method in ("GET", "HEAD"):

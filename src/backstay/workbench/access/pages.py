@@ -13,6 +13,8 @@ from backstay.drawing.layers import ACCENT, INK
 from backstay.workbench.access.people import Person
 
 SIGN_IN, SIGN_OUT, WHO = "/sign-in", "/sign-out", "/who-am-i"
+WATCH = "/who-am-i.js"
+"""A script for every page: leads to the sign-in page once the session has ended."""
 
 _STYLE = f"""
 :root {{ color-scheme: light dark; --ink: {INK}; --paper: #ffffff; --rule: #767676;
@@ -40,7 +42,7 @@ dt {{ margin-top: .75rem; }} dd {{ margin: 0; font-weight: 600; overflow-wrap: a
 """
 _HASH = base64.b64encode(hashlib.sha256(_STYLE.encode()).digest()).decode()
 _POLICY = (
-    f"default-src 'none'; style-src 'sha256-{_HASH}'; img-src 'self'; "
+    f"default-src 'none'; style-src 'sha256-{_HASH}'; img-src data:; "
     "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
 
@@ -124,6 +126,7 @@ def _page(title: str, content: str, *, status: int = 200) -> HTMLResponse:
         f"""<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{escape(title)} - Backstay</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="data:,">
 <style>{_STYLE}</style></head>
 <body><main><h1>Backstay <span>{escape(title)}</span></h1>
 {content}

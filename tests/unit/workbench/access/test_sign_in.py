@@ -310,3 +310,11 @@ def test_an_account_made_while_it_runs_can_be_used(bench: Bench) -> None:
     bench.people.add("Zoe", Role.DESIGNS, PASSWORD)
     assert bench.signed_in("Zoe", HERE).get("/me").json()["name"] == "Zoe"
     assert Person("Zoe", Role.DESIGNS) in bench.people.everybody()
+
+
+def test_the_script_that_watches_the_session_is_for_everybody(bench: Bench) -> None:
+    answer = bench.browser().get("/who-am-i.js")
+    assert answer.status_code == 200
+    assert answer.headers["content-type"].startswith("text/javascript")
+    assert '"/who-am-i"' in answer.text
+    assert bench.browser().get("/who-am-i.js/../me").status_code == 401
