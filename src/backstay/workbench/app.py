@@ -10,13 +10,14 @@ from fastapi.responses import RedirectResponse, Response
 from nicegui import ui
 from starlette.staticfiles import StaticFiles
 
-from backstay.drawing.layers import ACCENT, INK
 from backstay.errors import ProjectError
 from backstay.fonts import font_folder
 from backstay.workbench.access.paths import UnsafePathError, safe_path
 from backstay.workbench.access.people import Person
 from backstay.workbench.desk import Desk, words_of
+from backstay.workbench.look import begin_page, look_of
 from backstay.workbench.opened import OpenProjects
+from backstay.workbench.projects import build_projects
 from backstay.workbench.shell import build_shell
 
 STATIC = Path(__file__).with_name("static")
@@ -35,14 +36,21 @@ def build_app(projects: OpenProjects) -> FastAPI:
 
     @ui.page("/project/{name:path}", title="Backstay")
     async def project(request: Request, name: str, at: str = "section") -> None:
-        _sheets()
+        look = look_of(request)
+        begin_page(look)
         try:
             opened = projects.get(safe_path(projects.root, name))
         except (UnsafePathError, ProjectError) as error:
             words = words_of(error) if isinstance(error, ProjectError) else str(error)
             ui.label(words).classes("notice").props('role="alert"')
             return
-        build_shell(Desk(opened, _person(request)), at)
+        build_shell(Desk(opened, _person(request), look), at)
+
+    @ui.page("/projects", title="Backstay")
+    async def all_projects(request: Request) -> None:
+        look = look_of(request)
+        begin_page(look)
+        build_projects(projects, _person(request), look)
 
     ui.run_with(app, title="Backstay", storage_secret=token_urlsafe(32), show_welcome_message=False)
     return app
@@ -51,9 +59,3 @@ def build_app(projects: OpenProjects) -> FastAPI:
 def _person(request: Request) -> Person:
     found: Person = request.state.person
     return found
-
-
-def _sheets() -> None:
-    """Let a page use our look."""
-    ui.colors(primary=INK, accent=ACCENT)
-    ui.add_head_html('<link rel="stylesheet" href="/static/workbench.css">')

@@ -18,6 +18,7 @@ from backstay.model.changes import Change
 from backstay.quantity import Quantity, UnitSystem
 from backstay.workbench.access.people import Person, Role
 from backstay.workbench.live import Standing, designed
+from backstay.workbench.look import Look
 from backstay.workbench.opened import OpenProject
 from backstay.workbench.project_file import OutsideChangeError, State
 
@@ -28,8 +29,9 @@ _MARKS: dict[Tone, str] = {"plain": "", "good": "✓ ", "bad": "✗ "}
 class Desk:
     """One window on an open project."""
 
-    def __init__(self, opened: OpenProject, person: Person) -> None:
+    def __init__(self, opened: OpenProject, person: Person, look: Look) -> None:
         """Open a window; it must be made while its page is built."""
+        self.look = look
         self.opened = opened
         self.person = person
         self.client = ui.context.client
@@ -38,7 +40,7 @@ class Desk:
         self._listeners: list[Callable[[], object]] = []
         standing = opened.live.standing
         project = standing.project if standing else None
-        self.units = project.units if project else UnitSystem.SI
+        self.units = look.units or (project.units if project else UnitSystem.SI)
         ends = (opened.file.listen(self._on_state), opened.live.listen(self._on_standing))
         self.client.on_delete(lambda: [end() for end in ends])
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from nicegui import ui
+from nicegui.events import ValueChangeEventArguments
 
 from backstay.checks import Verdict
 from backstay.quantity import UnitSystem
 from backstay.workbench.desk import Desk
+from backstay.workbench.look import keep, theme_button
 from backstay.workbench.outside import watch_outside
 from backstay.workbench.ways import WAYS
 
@@ -25,6 +27,7 @@ def build_shell(desk: Desk, way: str) -> None:
         _verdict(desk)
         _steps(desk)
         _units(desk)
+        theme_button(desk.look)
     with ui.element("nav").classes("ways").props('aria-label="Panels"'):
         for one in WAYS:
             link = ui.link(one.name, f"/project/{desk.opened.name}?at={one.key}")
@@ -117,11 +120,17 @@ def _steps(desk: Desk) -> None:
 
 
 def _units(desk: Desk) -> None:
+    def chosen(event: ValueChangeEventArguments[str]) -> None:
+        desk.choose_units(UnitSystem(event.value))
+        keep("units", event.value)
+
     ui.toggle(
         {UnitSystem.SI: "SI", UnitSystem.US: "US"},
         value=desk.units,
-        on_change=lambda event: desk.choose_units(UnitSystem(event.value)),
-    ).props('no-caps unelevated dense aria-label="Units shown"').classes("units")
+        on_change=chosen,
+    ).props('no-caps unelevated dense toggle-text-color=dark aria-label="Units shown"').classes(
+        "units"
+    )
 
 
 def _quoted(words: str) -> str:
