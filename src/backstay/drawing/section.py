@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from backstay.drawing.board import Board, block_height
 from backstay.drawing.frame import Columns, Extent, Frame, arrange
@@ -47,6 +47,8 @@ if TYPE_CHECKING:
     from backstay.design import SectionDesign
     from backstay.model.project import ProjectData
 
+Lettering = Literal["all", "none"]
+"""all: names, levels and values; none: nothing that needs a place beside anything else."""
 SHEET_COLUMNS = Columns(levels=31.0, chain=22.0, labels=44.0, gap=13.0, right=50.0)
 FIGURE_COLUMNS = Columns(levels=29.0, chain=0.0, labels=36.0, gap=9.0, right=33.0)
 
@@ -60,9 +62,29 @@ def compose_section(
     where a label finds no place.
     """
     columns = FIGURE_COLUMNS if sheet.is_figure else SHEET_COLUMNS
-    frame = arrange(sheet, _extent(done), columns, done.section.ground.top)
+    return compose_in(section_frame(done, sheet, columns), done, units, project)
+
+
+def section_frame(done: SectionDesign, sheet: Sheet, columns: Columns) -> Frame:
+    """Return the frame that shows all of a section on a sheet. Raises DesignError where no scale fits."""
+    return arrange(sheet, _extent(done), columns, done.section.ground.top)
+
+
+def compose_in(
+    frame: Frame,
+    done: SectionDesign,
+    units: UnitSystem,
+    project: ProjectData | None = None,
+    *,
+    lettering: Lettering = "all",
+) -> Drawing:
+    """Return the drawing of a section in a frame that stays as it is, as of `compose_section`.
+
+    What lies outside of the frame is cut, or not drawn, as while something is dragged out of it.
+    """
+    sheet = frame.sheet
     board = Board(sheet.text)
-    _draw(board, frame, done, units)
+    _draw(board, frame, done, units, lettering)
     name = f"Section {done.section.name}"
     scale_bar(board, frame, units)
     paper = Board(sheet.text, "paper")
@@ -77,7 +99,9 @@ def compose_section(
     )  # fmt: skip
 
 
-def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) -> None:
+def _draw(
+    board: Board, frame: Frame, done: SectionDesign, units: UnitSystem, lettering: Lettering
+) -> None:
     draw_ground(board, frame, done)
     water = draw_water(board, frame, done)
     buildings = draw_buildings(board, frame, done)
@@ -89,6 +113,8 @@ def _draw(board: Board, frame: Frame, done: SectionDesign, units: UnitSystem) ->
     draw_wall(board, frame, done)
     draw_benches(board, frame, done)
     surcharges = draw_surcharges(board, frame, done, units)
+    if lettering == "none":
+        return
     top = visible_surface(frame, done.ground)[-1][1]
     draw_strata_column(board, frame, done, units, top)
     draw_levels(board, frame, _levels(done, frame, water), units)
