@@ -109,6 +109,10 @@ class People:
         with self._lock:
             return tuple(a.person for _, a in sorted(self._read().items()))
 
+    def person(self, name: str) -> Person:
+        """Give the person of a name; raise AccountsError, with the names there are, if none is."""
+        return self._account(name).person
+
     def stamp(self, name: str) -> str | None:
         """Give the stamp of an account, or None if there is none of this name."""
         with self._lock:
@@ -153,7 +157,7 @@ class People:
 
     def change_password(self, name: str, password: str) -> Person:
         """Set another password; whoever is signed in with the account is signed out."""
-        person = self._account(name).person
+        person = self.person(name)
         self._refuse_weak(password, person.name)
         hashed = hash_password(password, self._cost)
         with self._lock:
