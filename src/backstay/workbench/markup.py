@@ -12,21 +12,23 @@ _EMPTY = frozenset(("br", "input", "hr"))
 
 
 def tag(name: str, /, *children: Content, **attributes: str | int | bool | None) -> Markup:
-    """Return an element. Attributes: `class_` and `for_` lose their last underscore, others become
-    dashes; None and False leave one out, True writes it without a value.
-    """  # fmt: skip
+    """Return an element.
+
+    Attributes: `class_` and `for_` lose their last underscore, others become dashes; None and False
+    leave one out, True writes it without a value.
+    """
     written = "".join(_attribute(key, value) for key, value in attributes.items())
-    head = Markup(f"<{name}{written}>")  # noqa: S704  # names are ours, values are escaped
-    if name in _EMPTY:
-        return head
-    return head + joined(children) + Markup(f"</{name}>")  # noqa: S704
+    inside = "" if name in _EMPTY else f"{joined(children)}</{name}>"
+    return Markup(f"<{name}{written}>{inside}")  # noqa: S704  # names are ours, values are escaped
 
 
 def joined(parts: Iterable[Content]) -> Markup:
     """Return parts one after the other, escaped where they are text."""
-    return Markup("").join(
-        escape(part) if isinstance(part, str) else joined(part) for part in parts
-    )
+    return Markup("".join(map(_piece, parts)))  # noqa: S704  # each piece is escaped
+
+
+def _piece(part: Content) -> str:
+    return str(escape(part)) if isinstance(part, str) else str(joined(part))
 
 
 def math(inside: str, *, alt: str, block: bool = False) -> Markup:

@@ -1,0 +1,246 @@
+"""Cures of a failing check: the single values that make it pass without making another fail.
+
+Each is found by designing again with the value changed: outward from what it is, in steps that widen,
+then back between the last that fails and the first that cures. What is offered has been designed once
+more, from the text of the project as it would be written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from threading import Event
+from time import monotonic
+
+from pydantic import BaseModel
+
+from backstay.checks import Check, Verdict
+from backstay.design import Design, SectionDesign, SlipSurfaces, design
+from backstay.errors import DesignError, ProjectError
+from backstay.model.changes import Change, changed
+from backstay.model.document import Path
+from backstay.model.project import Project
+from backstay.model.reading import read_text
+from backstay.quantity import UnitSystem
+from backstay.stability.slope_design import SlopeDesign
+from backstay.workbench.checks.knobs import Knob, Option, knobs_for
+from backstay.workbench.checks.listing import Key, rows_of
+from backstay.workbench.writing_back import set_at, written_value
+
+TIME_LIMIT = 30.0
+"""Seconds after which no more values are tried."""
+SEARCHED = ("stability.overall", "slope.smaller", "slope.slips")
+"""Checks, by the beginning of their identifiers, that only a search of slip surfaces can answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """A value that cures. before, after: designs without and with it, for what else changes."""
+
+    knob: Knob
+    value: Option
+    change: Change
+    before: Design
+    after: Design
+
+    def words(self, units: UnitSystem) -> str:
+        """Return what is set: ``bond length of row 1: 12.5 m (now 9.0 m)``."""
+        now, then = self.knob.text(self.knob.now, units), self.knob.text(self.value, units)
+        return f"{self.knob.words}: {then} (now {now})"
+
+
+@dataclass(slots=True)
+class Search:
+    """How far a search has come; what it has tried and found. Another thread may look on, and stop it."""
+
+    limit: float = TIME_LIMIT
+    stop: Event = field(default_factory=Event)
+    trying: str = ""
+    tried: list[str] = field(default_factory=list)
+    designs: int = 0
+    found: list[Cure] = field(default_factory=list)
+    ended: str = ""
+    """In the end: "done", "stopped" or "out of time"."""
+    _until: float = 0.0
+
+    def begin(self) -> None:
+        """Start the clock."""
+        self._until = monotonic() + self.limit
+
+    @property
+    def over(self) -> bool:
+        """Say whether it is to end before all is tried."""
+        return self.stop.is_set() or monotonic() > self._until
+
+
+def find_cures(text: str, name: str, key: Key, units: UnitSystem, search: Search) -> None:
+    """Look for the single values that cure a check of a project; `search` takes what is found.
+
+    text, name: of the project file; units: in which values are round, and are written.
+    Raises ProjectError or DesignError where the project cannot be designed as it stands.
+    """
+    search.begin()
+    project = read_text(text, name)
+    slips: SlipSurfaces = "search" if key.id.startswith(SEARCHED) else "leave out"
+    before = design(project, slip_surfaces=slips)
+    check = _check(before, key)
+    if check is None or check.verdict is not Verdict.FAIL:
+        search.ended = "done"
+        return
+    trial = _Trial(project, text, name, key, before, slips, units, search)
+    path = _part_path(before, key.part)
+    for knob in knobs_for(before.parts[key.part], path, check, units):
+        if search.over:
+            break
+        search.trying = knob.words
+        cure = trial.cure(knob)
+        if cure is not None:
+            search.found.append(cure)
+        if not search.over:
+            search.tried.append(knob.words)
+    search.trying = ""
+    search.ended = (
+        "stopped" if search.stop.is_set() else "out of time" if search.over else "done"
+    )  # fmt: skip
+
+
+def _part_path(design: Design, part: int) -> Path:
+    walls = len(design.sections)
+    return ("sections", part) if part < walls else ("slopes", part - walls)
+
+
+def _check(done: Design, key: Key) -> Check | None:
+    return next((row.check for row in rows_of(done) if row.key == key), None)
+
+
+def _failing(done: Design) -> set[Key]:
+    return {row.key for row in rows_of(done) if row.check.verdict is Verdict.FAIL}
+
+
+def cured(before: Design, after: Design, key: Key) -> bool:
+    """Say whether a check passes that failed, and nothing fails that did not.
+
+    A check that has gone, or that is left to the contractor, is not cured. One whose place follows
+    from the analysis is cured where none of its kind fails.
+    """
+    failing = _failing(after)
+    if key in failing or not failing <= _failing(before) - {key}:
+        return False
+    its = [row for row in rows_of(after) if (row.key.part, row.key.id) == (key.part, key.id)]
+    here = [row for row in its if row.key == key] or its
+    return bool(here) and all(row.check.verdict is Verdict.PASS for row in here)
+
+
+@dataclass(slots=True)
+class _Trial:
+    """Tries values of one project; only the part that a value is of is designed, until one is found."""
+
+    project: Project
+    text: str
+    name: str
+    key: Key
+    before: Design
+    slips: SlipSurfaces
+    units: UnitSystem
+    search: Search
+
+    def cure(self, knob: Knob) -> Cure | None:
+        """Return the nearest value of a knob that cures, or None."""
+        at = _nearest(len(knob.options), lambda i: self._cures(knob, knob.options[i]))
+        if at is None:
+            return None
+        value = knob.options[at]
+        own = self.project.units
+        # where a value given by number came out as it is by a rounding, the written one counts
+        written = (
+            value
+            if isinstance(value, str)
+            else written_value(value, knob.quantity, self.units, own)
+        )
+        change = set_at(self.text, knob.path, written)
+        self.search.designs += 1
+        try:
+            project = read_text(changed(self.text, [change]), self.name)
+            after = design(project, slip_surfaces=self.slips)
+        except (ProjectError, DesignError):
+            return None
+        good = cured(self.before, after, self.key)
+        return Cure(knob, value, change, self.before, after) if good else None
+
+    def _cures(self, knob: Knob, value: Option) -> bool | None:
+        """Say whether a value cures; None where there is no more time to find out."""
+        if self.search.over:
+            return None
+        self.search.designs += 1
+        project = replaced(self.project, knob.path, value)
+        kind, index = str(knob.path[0]), int(knob.path[1])
+        held: dict[str, object] = {"sections": (), "slopes": ()}
+        held[kind] = (getattr(project, kind)[index],)
+        try:
+            after = design(project.model_copy(update=held), slip_surfaces=self.slips)
+        except (DesignError, ArithmeticError, ValueError):
+            return False  # what is not even checked before it is tried may be beyond any design
+        part = Design(self.before.project, self.before.basis, *self._with(after, kind, index))
+        return cured(self.before, part, self.key)
+
+    def _with(
+        self, after: Design, kind: str, index: int
+    ) -> tuple[tuple[SectionDesign, ...], tuple[SlopeDesign, ...]]:
+        """Return the sections and slopes with one of them designed anew."""
+        sections, slopes = list(self.before.sections), list(self.before.slopes)
+        if kind == "sections":
+            sections[index] = after.sections[0]
+        else:
+            slopes[index] = after.slopes[0]
+        return tuple(sections), tuple(slopes)
+
+
+def _nearest(count: int, cures: Callable[[int], bool | None]) -> int | None:
+    """Return the first option that cures, among those tried: outward, then back by halves."""
+    low = -1
+    for high in _outward(count):
+        answer = cures(high)
+        if answer is None:
+            return None
+        if answer:
+            break
+        low = high
+    else:
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        answer = cures(middle)
+        if answer is None:
+            return high  # it cures as well, only further away
+        low, high = (low, middle) if answer else (middle, high)
+    return high
+
+
+def _outward(count: int) -> Iterator[int]:
+    """Yield 0, 1, 2, 4, 6, 9, 13 ...: steps that widen by two fifths, and the last."""
+    at = 0
+    while at < count - 1:
+        yield at
+        at += max(1, round(0.4 * at))
+    if count:
+        yield count - 1
+
+
+def replaced(model: BaseModel, path: Path, value: object) -> Project:
+    """Return a project with one value replaced, unchecked: for trials alone."""
+    found = _replaced(model, path, value)
+    if not isinstance(found, Project):
+        raise TypeError("the path does not begin in a project")
+    return found
+
+
+def _replaced(inside: object, path: Path, value: object) -> object:
+    if not path:
+        return value
+    first, rest = path[0], path[1:]
+    if isinstance(inside, tuple) and isinstance(first, int):
+        return (*inside[:first], _replaced(inside[first], rest, value), *inside[first + 1 :])
+    if isinstance(inside, BaseModel) and isinstance(first, str):
+        held = getattr(inside, first)
+        return inside.model_copy(update={first: _replaced(held, rest, value)})
+    raise LookupError(f"there is no {first!r} to replace")
