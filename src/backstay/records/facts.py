@@ -30,7 +30,7 @@ class DesignValues:
     whether that ground is plastic enough to creep; tests: kinds that the plan assigns, in order;
     jack_length: tendon from the plate to the grip of the jack; proof_load: of the tendon (kN) and
     draw_in (m), where they are known; regroutable: whether tubes for re-grouting are asked for;
-    project: which state of the project file the values are from.
+    project: which state of the project file the values are from, "down-rated" where from none.
     """
 
     service: Literal["temporary", "permanent"]
