@@ -10,15 +10,19 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+_DATABASE = b"SQLite format 3\0"
+"""First bytes of an SQLite file, as its file format publishes them."""
+
 
 def atomic_write(path: str | Path, content: bytes) -> None:
     """Write a file whole or not at all, and keep the mode of one that is replaced.
 
     The bytes go to a temporary file in the same folder, are forced to the disk, and only then
     take the name: whoever reads the name sees the old content or the new, whatever happens
-    between. Raises OSError; the temporary file is removed.
+    between. Raises OSError; the temporary file is removed. A database is never replaced.
     """
     target = Path(os.path.realpath(path))
+    _keep_database(target)
     with _temporary(target, content) as temporary:
         os.replace(temporary, target)
     _force_folder(target.parent)
@@ -44,8 +48,10 @@ def atomic_path(path: str | Path) -> Iterator[Path]:
     """Give an empty file beside the target to write to; on leaving it takes the name, whole.
 
     For what is too large to hold in memory. On an error nothing changes and the file is removed.
+    A database is never replaced.
     """
     target = Path(os.path.realpath(path))
+    _keep_database(target)
     with _temporary(target, b"") as temporary:
         yield Path(temporary)
         with open(temporary, "rb+") as stream:
@@ -69,6 +75,18 @@ def _temporary(target: Path, content: bytes) -> Iterator[str]:
         yield temporary
     finally:
         Path(temporary).unlink(missing_ok=True)
+
+
+def _keep_database(target: Path) -> None:
+    """Refuse to write over a database: one slip of the name would take every field record away."""
+    try:
+        with open(target, "rb") as stream:
+            begins = stream.read(len(_DATABASE))
+    except OSError:  # not there, or not to be read: what follows says so
+        return
+    if begins == _DATABASE:
+        words = "this is a database, and is not written over; name another file"
+        raise FileExistsError(errno.EEXIST, words, str(target))
 
 
 def _mode(target: Path) -> int:

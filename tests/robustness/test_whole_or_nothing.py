@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from backstay.files import atomic_create, atomic_write
+from backstay.files import atomic_create, atomic_path, atomic_write
 
 WRITER = """
 import sys
@@ -83,3 +85,19 @@ def test_creating_never_replaces(tmp_path: Path) -> None:
         atomic_create(target, b"second")
     assert target.read_bytes() == b"first"
     assert [p.name for p in tmp_path.iterdir()] == ["wall.yaml"]
+
+
+def test_a_database_is_not_written_over(tmp_path: Path) -> None:
+    """One slip after -o must not take every field record away; the link to it does not either."""
+    target, link = tmp_path / "wall.records", tmp_path / "page.pdf"
+    with closing(sqlite3.connect(target)) as made:
+        made.execute("CREATE TABLE t (x)")
+    link.symlink_to(target)
+    before = target.read_bytes()
+    for name in (target, link):
+        with pytest.raises(FileExistsError, match="this is a database"):
+            atomic_write(name, b"%PDF-1.7")
+        with pytest.raises(FileExistsError, match="this is a database"), atomic_path(name):
+            pass
+    assert target.read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["page.pdf", "wall.records"]

@@ -15,7 +15,7 @@ from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import IO, Any, get_type_hints
-from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, BadZipFile, ZipFile, ZipInfo, is_zipfile
 
 from sqlalchemy import Connection
 
@@ -39,8 +39,15 @@ _TYPES = {kind: get_type_hints(kind) for kind in (EntryRow, ReadingRow)}
 
 
 def export_archive(connection: Connection, folder: Folder, path: Path) -> None:
-    """Write all records and files to an archive, whole or not at all. Raises StoreError."""
+    """Write all records and files to an archive, whole or not at all. Raises StoreError.
+
+    What is there already is replaced where it is an archive, and nothing else is.
+    """
     try:
+        if path.is_file() and path.stat().st_size and not is_zipfile(path):
+            raise StoreError(
+                f"{path}: not written (it is there already and is no archive; name another file)."
+            )
         with atomic_path(path) as whole, ZipFile(whole, "w", ZIP_DEFLATED, compresslevel=6) as out:
             files, counts, last = _write_records(connection, out)
             for digest in sorted(files):

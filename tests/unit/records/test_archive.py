@@ -218,3 +218,24 @@ def test_every_reading_and_entry_of_an_old_archive_still_comes_in(tmp_path: Path
         assert [line.state for line in records.register()] == ["lifted off", "lifted off"]
         assert records.test_record(A).readings[0] == readings()[0]
         assert records.anchor(A).of(type(planned()))[0].fact == planned()
+
+
+@pytest.mark.parametrize("name", ["a.records", "wall.yaml", "table.xlsx.csv"])
+def test_an_export_writes_over_nothing_but_an_archive(tmp_path: Path, name: str) -> None:
+    """One slip of the name must not take the records themselves, or the project, away."""
+    for other in ("wall.yaml", "table.xlsx.csv"):
+        (tmp_path / other).write_text("units: SI\n")
+    with open_records(tmp_path / "a.records") as records:
+        full(records)
+        last = records.last()
+    before = (tmp_path / name).read_bytes()
+    with open_records(tmp_path / "a.records") as records:
+        with pytest.raises(
+            StoreError, match=r"not written \(it is there already and is no archive"
+        ):
+            records.export(tmp_path / name)
+        assert (tmp_path / name).read_bytes() == before
+        assert records.verify(last).sound
+        records.export(tmp_path / "a.zip")
+        records.export(tmp_path / "a.zip")
+    assert not list(tmp_path.glob(".*.tmp"))
