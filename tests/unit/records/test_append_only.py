@@ -321,3 +321,13 @@ def test_a_drill_log_or_tendon_mended_after_the_verdict_makes_it_stale(records: 
         signed = [e for e in records.history(A) if e.kind == "verdict"][-1]
         records.correct(signed.id, verdict(), by=BY, reason="judged again")
         assert not records.register()[0].verdict_stale, kind
+
+
+def test_what_is_taken_away_makes_a_verdict_stale_where_it_rests_on_it(records: Records) -> None:
+    fill(records)
+    said = records.add(Remark(anchor=A, text="wet"), by=BY)
+    records.withdraw(said.id, by=BY, reason="another anchor")
+    assert not records.register()[0].verdict_stale
+    placed = next(e for e in records.history(A) if e.kind == "tendon")
+    records.withdraw(placed.id, by=BY, reason="certificate of another heat")
+    assert records.register()[0].verdict_stale

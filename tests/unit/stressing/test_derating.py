@@ -359,3 +359,29 @@ def test_a_slope_has_the_mean_load_in_the_row_of_the_anchor_and_no_other(row: in
     assert found.lines[0].before == pytest.approx(case.tied.F)
     assert found.lines[0].after == pytest.approx(wanted, rel=1e-9)
     assert wanted < case.tied.F
+
+
+def test_the_wall_wants_the_load_of_its_envelope_or_of_its_stages_as_the_engineer_chose() -> None:
+    """The larger of both where both count (the default); by the envelope alone where it is chosen."""
+    made = part("two-row-sand")
+    held = derated("two-row-sand", "A (Alder Street)-1-005", 500.0)
+    by_stages = max(float(s.anchor_loads[0]) for s in made.staged.mean.stages)
+    assert held.rated.wanted == pytest.approx(max(made.anchors[0].required_load, by_stages))
+    section = made.section.model_copy(update={"carry": "envelope"})
+    project = designed("two-row-sand").project.model_copy(update={"sections": (section,)})
+    again = design(project, slip_surfaces="leave out")
+    envelope = derate(again, "A (Alder Street)-1-005", 500.0, rules_of(project))
+    assert envelope.rated.wanted == pytest.approx(again.sections[0].anchors[0].required_load)
+
+
+def test_the_limit_of_a_load_is_what_the_other_anchor_is_rated_for() -> None:
+    found = derated("two-row-sand", "A (Alder Street)-1-005", 500.0)
+    limits = [
+        (x.where.split(",")[0], x.limit) for x in found.lines if x.what == "Load of the anchor"
+    ]
+    assert limits
+    for where, limit in limits:
+        if where == "row 1":
+            assert limit is None, "the anchor itself is not judged by what it was designed for"
+        else:
+            assert limit == pytest.approx(found.others[0].rated)

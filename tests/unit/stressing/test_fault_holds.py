@@ -119,3 +119,14 @@ def test_a_load_far_from_its_target_is_said() -> None:
     off = altered(record, 4, gauge=(record.readings[3].gauge or 0.0) * 0.8)
     found = finding(off, "off target")
     assert found.readings == (4,)
+
+
+def test_a_minute_missed_in_the_longer_part_of_the_hold_is_said() -> None:
+    """To 60 minutes: 15, 20, 25, 30, 45, 60 are to be read as well, and nothing of it within ten."""
+    record = record_of(Model(creep=0.0012), PROOF, extended=True)
+    assert "missing minute" not in {f.code for f in judged(record).findings}
+    gone = without(record, number(record, 1.33, 30.0))
+    found = finding(gone, "missing minute")
+    assert "minute 30 not read" in found.words
+    assert "between its neighbours" in found.effect, "the judged hold"
+    assert not found.withholds
