@@ -31,10 +31,9 @@ def _piece(part: Content) -> str:
     return str(escape(part)) if isinstance(part, str) else str(joined(part))
 
 
-def math(inside: str, *, alt: str, block: bool = False) -> Markup:
+def math(inside: str, *, alt: str) -> Markup:
     """Return an equation; inside: MathML of our own notation, alt: the same as plain text."""
-    style = ' display="block"' if block else ""
-    return Markup(f'<math{style} alttext="{escape(alt)}">{inside}</math>')  # noqa: S704
+    return tag("math", Markup(inside), displaystyle="true", alttext=alt)  # noqa: S704
 
 
 def _attribute(key: str, value: str | int | bool | None) -> str:

@@ -25,6 +25,7 @@ class Way:
 
 WAYS = (
     Way("section", "Section", "section.panel"),
+    Way("checks", "Checks", "checks.panel"),
     Way("variants", "Variants", "variants.panel"),
     Way("output", "Output", "output.panel"),
 )

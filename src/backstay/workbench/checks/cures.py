@@ -7,7 +7,7 @@ more, from the text of the project as it would be written.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from threading import Event
 from time import monotonic
@@ -24,7 +24,7 @@ from backstay.model.reading import read_text
 from backstay.quantity import UnitSystem
 from backstay.stability.slope_design import SlopeDesign
 from backstay.workbench.checks.knobs import Knob, Option, knobs_for
-from backstay.workbench.checks.listing import Key, rows_of
+from backstay.workbench.checks.listing import Key, Row, rows_of
 from backstay.workbench.writing_back import set_at, written_value
 
 TIME_LIMIT = 30.0
@@ -49,6 +49,14 @@ class Cure:
         return f"{self.knob.words}: {then} (now {now})"
 
 
+@dataclass(frozen=True, slots=True)
+class Near:
+    """A value with which the check passes, but others fail that did not: named."""
+
+    words: str
+    fails: tuple[str, ...]
+
+
 @dataclass(slots=True)
 class Search:
     """How far a search has come; what it has tried and found. Another thread may look on, and stop it."""
@@ -59,6 +67,8 @@ class Search:
     tried: list[str] = field(default_factory=list)
     designs: int = 0
     found: list[Cure] = field(default_factory=list)
+    near: list[Near] = field(default_factory=list)
+    """Of values that do not cure: the nearest with which the check itself would pass."""
     ended: str = ""
     """In the end: "done", "stopped" or "out of time"."""
     _until: float = 0.0
@@ -113,22 +123,30 @@ def _check(done: Design, key: Key) -> Check | None:
     return next((row.check for row in rows_of(done) if row.key == key), None)
 
 
-def _failing(done: Design) -> set[Key]:
-    return {row.key for row in rows_of(done) if row.check.verdict is Verdict.FAIL}
+def _failing(done: Design) -> list[Row]:
+    return [row for row in rows_of(done) if row.check.verdict is Verdict.FAIL]
 
 
 def cured(before: Design, after: Design, key: Key) -> bool:
-    """Say whether a check passes that failed, and nothing fails that did not.
+    """Say whether a check passes that failed, and nothing fails that did not."""
+    return passes(after, key) and not newly_failing(before, after, key)
 
-    A check that has gone, or that is left to the contractor, is not cured. One whose place follows
-    from the analysis is cured where none of its kind fails.
+
+def passes(done: Design, key: Key) -> bool:
+    """Say whether a check passes.
+
+    One that has gone, or that is left to the contractor, does not. Where its place follows from the
+    analysis, and it is elsewhere now, none of its kind may fail.
     """
-    failing = _failing(after)
-    if key in failing or not failing <= _failing(before) - {key}:
-        return False
-    its = [row for row in rows_of(after) if (row.key.part, row.key.id) == (key.part, key.id)]
+    its = [row for row in rows_of(done) if (row.key.part, row.key.id) == (key.part, key.id)]
     here = [row for row in its if row.key == key] or its
     return bool(here) and all(row.check.verdict is Verdict.PASS for row in here)
+
+
+def newly_failing(before: Design, after: Design, key: Key) -> list[Row]:
+    """Return the checks that fail after and did not before, but for the one of the key."""
+    known = {row.key for row in _failing(before)} | {key}
+    return [row for row in _failing(after) if row.key not in known]
 
 
 @dataclass(slots=True)
@@ -143,15 +161,18 @@ class _Trial:
     slips: SlipSurfaces
     units: UnitSystem
     search: Search
+    nearest: Near | None = None
 
     def cure(self, knob: Knob) -> Cure | None:
         """Return the nearest value of a knob that cures, or None."""
+        self.nearest = None
         at = _nearest(len(knob.options), lambda i: self._cures(knob, knob.options[i]))
         if at is None:
+            if self.nearest is not None:
+                self.search.near.append(self.nearest)
             return None
         value = knob.options[at]
         own = self.project.units
-        # where a value given by number came out as it is by a rounding, the written one counts
         written = (
             value
             if isinstance(value, str)
@@ -181,7 +202,19 @@ class _Trial:
         except (DesignError, ArithmeticError, ValueError):
             return False  # what is not even checked before it is tried may be beyond any design
         part = Design(self.before.project, self.before.basis, *self._with(after, kind, index))
-        return cured(self.before, part, self.key)
+        if not passes(part, self.key):
+            return False
+        fails = newly_failing(self.before, part, self.key)
+        if fails:
+            self._remember(knob, value, fails)
+        return not fails
+
+    def _remember(self, knob: Knob, value: Option, fails: Sequence[Row]) -> None:
+        """Keep the nearest value of a knob with which the check passes and others fail."""
+        if self.nearest is None:
+            named = (f"{row.check.name}, {row.check.where}".rstrip(", ") for row in fails)
+            words = f"{knob.words}: {knob.text(value, self.units)}"
+            self.nearest = Near(words, tuple(dict.fromkeys(named)))
 
     def _with(
         self, after: Design, kind: str, index: int

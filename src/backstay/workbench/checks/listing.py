@@ -8,7 +8,7 @@ from typing import Literal
 
 from markupsafe import Markup
 
-from backstay.checks import Check, Sense, Verdict
+from backstay.checks import Check, Sense, Verdict, expand
 from backstay.design import Design
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.prose import prose
@@ -119,15 +119,20 @@ def list_table(
     """Return the list as a table; grouped: under the name of each part, else worst first through all."""
     if not rows:
         return tag("p", "No check is of this kind.", class_="notice")
+    several = len({row.key.part for row in rows}) > 1
     parts = sorted({row.key.part for row in rows}) if grouped else [None]
     bodies = []
+    way_in = chosen if any(row.key == chosen for row in rows) else rows[0].key
     for part in parts:
         own = [row for row in rows if part is None or row.key.part == part]
         head = [_group_head(own)] if part is not None else []
         bodies.append(
-            tag("tbody", *head, *(_row(row, units, chosen, named=not grouped) for row in own))
+            tag(
+                "tbody",
+                *head,
+                *(_row(row, units, chosen, way_in, named=several and not grouped) for row in own),
+            )
         )
-    several = not grouped and len({row.key.part for row in rows}) > 1
     heads = (
         ("Verdict", ""), ("Check", ""), ("Where", ""), ("Demand", "number"), ("Limit", "number"),
         ("Used", "number"), ("Clause", ""),
@@ -137,7 +142,7 @@ def list_table(
         tag("caption", _caption(rows), class_="quiet"),
         tag("thead", tag("tr", *(tag("th", h, scope="col", class_=c or None) for h, c in heads))),
         *bodies,
-        class_="sheet check-list" + (" several" if several else ""),
+        class_="sheet check-list",
     )
 
 
@@ -153,22 +158,24 @@ def _group_head(rows: Sequence[Row]) -> Markup:
     return tag("tr", tag("th", words, colspan=7, scope="rowgroup"), class_="group")
 
 
-def _row(row: Row, units: UnitSystem, chosen: Key | None, *, named: bool) -> Markup:
+def _row(
+    row: Row, units: UnitSystem, chosen: Key | None, way_in: Key | None, *, named: bool
+) -> Markup:
     check, key = row.check, row.key
     sign, word, look = SIGNS[check.verdict]
     current = key == chosen
     # only one row is on the way of the Tab key; the arrow keys go from row to row
     link = tag(
         "button",
-        sentence(prose(check.name, units)),
+        sentence(expand(check.name, units)),
         type="button",
         data_key=key.text,
-        tabindex=0 if current else -1,
+        tabindex=0 if key == way_in else -1,
         aria_current="true" if current else None,
         class_="open",
     )
-    place = prose(place_words(check), units)
-    where = f"{row.title}, {place}" if place else row.title
+    place = expand(place_words(check), units)
+    where = ", ".join(filter(None, (row.title, place)))
     demand, limit = compared(check, units)
     settled = check.verdict is not Verdict.SHOW
     return tag(

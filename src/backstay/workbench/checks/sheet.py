@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from markupsafe import Markup
 
 from backstay.checked_surface import Checked, surface_of
-from backstay.checks import Check, Sense, Verdict
+from backstay.checks import Check, Sense, Verdict, expand
 from backstay.design import Part, SectionDesign
 from backstay.quantity import UnitSystem
 from backstay.report.prose import prose
@@ -29,13 +29,13 @@ from backstay.workbench.checks.derivation import derivation
 from backstay.workbench.checks.listing import SIGNS, Row, compared
 from backstay.workbench.markup import tag
 
-_FORMULA_IDS = ("wall.staged-", "anchor.staged-")
+_STAGED = ("wall.staged-", "anchor.staged-")
 
 
 def head_of(row: Row, units: UnitSystem) -> Markup:
     """Return the head of an opened check: name, place, verdict, comparison, clause, what would help."""
     check = row.check
-    place = prose(place_words(check), units)
+    place = expand(place_words(check), units)
     sign, word, look = SIGNS[check.verdict]
     demand, limit = compared(check, units)
     settled = check.verdict is not Verdict.SHOW
@@ -50,7 +50,7 @@ def head_of(row: Row, units: UnitSystem) -> Markup:
     return tag(
         "div",
         tag("p", ", ".join(filter(None, (row.title, place))), class_="quiet"),
-        tag("h2", sentence(prose(check.name, units)), id="check-title", tabindex="-1"),
+        tag("h2", sentence(expand(check.name, units)), id="check-title", tabindex="-1"),
         tag("p", tag("span", f"{sign} {word}", class_=f"verdict {look}")),
         tag("dl", *(tag("div", tag("dt", a), tag("dd", b)) for a, b in facts), class_="facts"),
         *_words(check, units),
@@ -83,7 +83,7 @@ def _analysis(part: Part, check: Check, units: UnitSystem) -> Iterator[Markup]:
     checked = surface_of(part, check)
     if checked is not None:
         yield from _slices(checked, units)
-    if isinstance(part, SectionDesign) and check.id.startswith(_FORMULA_IDS):
+    if isinstance(part, SectionDesign) and check.id.startswith(_STAGED):
         tables = [staged_comparison_table(part, units), staged_table(part, units)]
         extremes = extremes_table(part.staged.mean, part, units)
         yield _folded("Stages of the dig", [*tables, *([extremes] if extremes else [])])
