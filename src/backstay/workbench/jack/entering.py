@@ -90,7 +90,8 @@ class _Entering:
             for n, note in self.book.of_test(self.anchor, test).items()
             if note.tablet == self.tablet
         }
-        numbers = {r.number for r in self._ever_read(test)}
+        sent = {e.at for e in self.parcel.entries if isinstance(e, Read)}
+        numbers = {r.number for r in self._ever_read(test) if r.at not in sent}
         return tuple(sorted(n for n in numbers - mine if n > self.parcel.seen))
 
     def _is_new(self, entry: Entry) -> bool:

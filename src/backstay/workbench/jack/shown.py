@@ -13,6 +13,8 @@ from backstay.quantity import QUANTITIES, UnitSystem
 
 T = TypeVar("T")
 _PLACES = 4
+_LEAST = {("small length", UnitSystem.US): 3, ("small length", UnitSystem.SI): 2}
+"""Decimals at least: those of a dial."""
 
 
 def both(make: Callable[[UnitSystem], T]) -> dict[str, T]:
@@ -21,16 +23,21 @@ def both(make: Callable[[UnitSystem], T]) -> dict[str, T]:
 
 
 def text(value: float | None, quantity: str, units: UnitSystem) -> str:
-    """Return a value with its unit, empty where there is none."""
-    return "" if value is None else QUANTITIES[quantity].text(value, units)
+    """Return a value with its unit, empty where there is none; rounded as those within words."""
+    if value is None:
+        return ""
+    return QUANTITIES[quantity].text(float(f"{value:.9g}"), units)
 
 
 def typed(value: float | None, quantity: str, units: UnitSystem) -> str:
-    """Return a value as a person would type it, to four decimals and without its unit."""
+    """Return a value as a person would type it, to four decimals at most and without its unit."""
     if value is None:
         return ""
-    shown = f"{QUANTITIES[quantity].shown(value, units):.{_PLACES}f}".rstrip("0").rstrip(".")
-    return "0" if shown in ("-0", "") else shown
+    whole, _, places = f"{QUANTITIES[quantity].shown(value, units):.{_PLACES}f}".partition(".")
+    least = _LEAST.get((quantity, units), 0)
+    kept = places.rstrip("0").ljust(least, "0")
+    shown = f"{whole}.{kept}" if kept else whole
+    return shown.removeprefix("-") if float(shown) == 0.0 else shown
 
 
 def number(value: float, quantity: str, units: UnitSystem) -> float:

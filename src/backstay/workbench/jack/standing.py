@@ -18,7 +18,6 @@ from backstay.workbench.jack.sent import Note, SentBook
 from backstay.workbench.jack.shown import Json, both, capital, text, typed, words
 from backstay.workbench.jack.site import JackSite
 
-
 _PRESSURES = frozenset({"go on", "pump back", "hold", "run the cycle again"})
 """What to do at a gauge pressure. A load to be left in the tendon is none: the head draws in."""
 

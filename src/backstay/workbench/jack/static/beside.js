@@ -12,41 +12,61 @@ export function showBeside(app) {
   const { units } = app.state;
   const readings = merged(app.entries, app.standing);
   const judged = inStep(app.entries, app.standing, readings);
-  const key = JSON.stringify([units, judged, readings.length, readings.map((r) => [r.number, r.corrected, r.kept]), app.standing?.in?.[units.load]?.reason, app.standing?.in?.[units.load]?.lift_off?.reason, app.plans?.of]);
+  const at = app.position();
+  const result = ["verdict", "after"].includes(at.at) && !app.overlay;
+  document.getElementById("verdict").hidden = result;
+  const key = JSON.stringify([at.at === "begin" && app.plans?.plan?.kind, units, judged, readings.length, readings.map((r) => [r.number, r.corrected, r.kept]), app.standing?.in?.[units.load]?.reason, app.standing?.in?.[units.load]?.lift_off?.reason, app.plans?.of]);
   const place = document.getElementById("beside");
   if (place.dataset.key === key) return;
   place.dataset.key = key;
-  showVerdict(app, readings, judged);
+  showVerdict(app, at, readings, judged);
   showPlots(app, readings, judged);
 }
 
-export function verdict(app, judged) {
+// The decision with its reason and what was found.
+export function decision(app, judged) {
   const now = app.standing.in[app.state.units.load];
-  const stale = judged ? "" : "Of the readings in the record; those kept on this tablet are not in it yet.";
   return [
     h("p", { class: `decision ${now.decision.replaceAll(" ", "-")}` }, WORDS[now.decision]),
-    stale && h("p", { class: "note" }, stale),
+    !judged && h("p", { class: "note" }, "Of the readings in the record; those kept on this tablet are not in it yet."),
     now.lift_off && h("p", { class: "reason" }, h("strong", {}, "Lift-off: "), now.lift_off.reason),
-    h("p", { class: "reason" }, now.reason),
+    h("p", { class: "reason" }, `${now.reason}.`),
     now.findings.length > 0 && h("ul", { class: "findings" }, now.findings.map((f) =>
       h("li", { class: f.stop ? "stop" : "" }, f.words, f.readings.length ? ` (reading ${f.readings.join(", ")})` : "", `: ${f.effect}.`))),
-    now.checks.length > 0 && h("table", { class: "checks" },
-      h("thead", {}, h("tr", {}, ["Criterion", "Found", "Limit", ""].map((w) => h("th", { scope: "col" }, w)))),
-      h("tbody", {}, now.checks.map((c) => h("tr", { class: c.verdict },
-        h("th", { scope: "row" }, c.name, h("small", {}, c.clause)), h("td", {}, c.found), h("td", {}, c.limit),
-        h("td", { class: "mark" }, c.verdict === "pass" ? "✓ met" : "✗ failed"))))),
-    now.waiting.length > 0 && h("ul", { class: "waiting" }, now.waiting.map((w) => h("li", {}, `${w.state === "not known" ? "Not known" : "Waits"}: ${w.words}.`))),
   ].filter(Boolean);
 }
 
-function showVerdict(app, readings, judged) {
+// Every criterion with what was found, its limit and its clause; then what is still waited for.
+export function criteria(now) {
+  const waits = [...new Set(now.waiting.map((w) => `${w.state === "not known" ? "Not known" : "Waits"}: ${w.words}.`))];
+  return [
+    now.checks.length > 0 && h("table", { class: "checks" },
+      h("thead", {}, h("tr", {}, ["Criterion", "Found", "Limit", "Verdict"].map((w) => h("th", { scope: "col" }, w)))),
+      h("tbody", {}, now.checks.map((c) => h("tr", { class: c.verdict },
+        h("th", { scope: "row" }, c.name, h("small", {}, c.clause)), h("td", {}, c.found), h("td", {}, c.limit),
+        h("td", { class: "met" }, c.verdict === "pass" ? "✓ met" : "✗ failed"))))),
+    waits.length > 0 && h("ul", { class: "waiting" }, waits.map((w) => h("li", {}, w))),
+  ].filter(Boolean);
+}
+
+function showVerdict(app, at, readings, judged) {
   const place = document.getElementById("verdict");
   const heading = h("h2", {}, "How the test stands");
+  const cautions = app.plan()?.cautions;
+  if (at.at === "begin" && cautions) {
+    place.replaceChildren(h("h2", {}, "Cautions for stressing"), h("ul", { class: "waiting" }, cautions.map((c) => h("li", {}, c))));
+    return;
+  }
   if (!app.standing?.test || !app.standing.in) {
     place.replaceChildren(heading, h("p", {}, readings.length ? "Not judged yet: the server has not seen the readings." : "No reading yet."));
     return;
   }
-  place.replaceChildren(heading, ...verdict(app, judged));
+  const now = app.standing.in[app.state.units.load];
+  const failed = now.checks.some((c) => c.verdict === "fail");
+  const met = now.checks.filter((c) => c.verdict === "pass").length;
+  const summary = `Criteria: ${met} met, ${now.checks.length - met} failed, ${now.waiting.length} open`;
+  place.replaceChildren(heading, ...decision(app, judged),
+    h("details", { class: "cautions", open: failed }, h("summary", {}, summary), ...criteria(now)));
 }
 
 function showPlots(app, readings, judged) {
@@ -59,7 +79,10 @@ function showPlots(app, readings, judged) {
       .filter(([a, b]) => a !== "" && b !== "").map(([a, b]) => [Number(a), Number(b)]);
     made.push(rawPlot(pairs, { gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial }));
   } else if (app.standing?.in) {
-    made.push(...app.standing.in[app.state.units.load].plots.filter((p) => p.lines.length).map(plot));
+    // creep first while the load is held at the load that is judged
+    const plots = app.standing.in[app.state.units.load].plots.filter((p) => p.lines.some((l) => l.style === "read" && l.points.length));
+    const holds = ["hold", "ask"].includes(app.position().at);
+    made.push(...(holds ? plots.reverse() : plots).map(plot));
   }
   place.replaceChildren(...made.filter(Boolean));
 }

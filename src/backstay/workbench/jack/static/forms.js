@@ -41,13 +41,12 @@ export function beginForm(app) {
     h("div", { class: "row" },
       textField("jack-length", `Tendon in the jack (${choices.labels[state.units.load].length})`, length, () => {}, { inputmode: "decimal", onchange: (e) => again({ jack_length: e.target.value.trim(), units: state.units.load }) }),
       app.person ? h("p", {}, `Recorded by ${app.person}`) : textField("by", "Who reads", state.by, () => {}),
+      pick("dials", "Dials", ["1", "2", "3", "4"].map((n) => [n, n]), String(state.dials), (n) => app.set({ dials: Number(n) })),
       h("p", { id: "no-name", class: "fault", role: "alert", hidden: true }, "Say who reads: every reading is recorded with a name.")),
-    pick("dials", "Dials", ["1", "2", "3", "4"].map((n) => [n, n]), String(state.dials), (n) => app.set({ dials: Number(n) })),
     plan
       ? h("p", {}, `${plan.in[state.units.load].steps.length} steps to ${plan.in[state.units.load].test_load} (gauge ${plan.in[state.units.gauge].steps.find((s) => s.load === plan.in[state.units.gauge].test_load)?.pressure ?? ""}).`)
       : h("p", { class: "fault", role: "alert" }, said(app, app.plans.why)),
     plan && button("Begin the test", start, { class: "main", id: "begin" }),
-    plan && h("details", { class: "cautions", open: true }, h("summary", {}, "Cautions for stressing"), h("ul", {}, plan.in[state.units.load].cautions.map((c) => h("li", {}, c)))),
   ].filter(Boolean);
 }
 
@@ -201,8 +200,9 @@ export function lockOffForm(app) {
     h("p", { class: "aim-load" }, `${lock.jacking ? `${lock.jacking} at the jack, so that ` : ""}${lock.load} is left in the tendon`),
     lock.remark && h("p", { class: "note" }, lock.remark),
     unsigned(app),
-    pick("head", "Head", [["wedges", "wedges"], ["shims", "shims"], ["nut", "nut"]], head, (v) => { head = v; }),
-    !app.standing?.test?.verdict && textField("why", "Exception: why before the verdict", "", (v) => { why = v; }),
+    h("div", { class: "row" },
+      pick("head", "Head", [["wedges", "wedges"], ["shims", "shims"], ["nut", "nut"]], head, (v) => { head = v; }),
+      !app.standing?.test?.verdict && textField("why", "Exception: why before the verdict", "", (v) => { why = v; })),
     made.element, back(app),
   ].filter(Boolean);
 }

@@ -3,7 +3,7 @@ import { h, button, clockWords } from "./dom.js";
 import { inStep, keyOf, nextDue } from "./book.js";
 import { readForm, watchReading } from "./reading.js";
 import { beginForm, lockOffForm, liftOffForm, settings, readingsList, correctForm, stopForm, exceptionForm } from "./forms.js";
-import { verdict } from "./beside.js";
+import { criteria, decision } from "./beside.js";
 
 const OVERLAYS = { settings, readings: readingsList, correct: correctForm, stop: stopForm, exception: exceptionForm, "lock-off": lockOffForm, "lift-off": liftOffForm };
 let alarm = { key: "", said: new Set() };
@@ -18,7 +18,7 @@ export function showTask(app) {
   place.dataset.key = now.key;
   place.dataset.kind = now.kind;
   place.className = now.kind;
-  place.replaceChildren(...now.make());
+  place.replaceChildren(...now.make().filter(Boolean));
   if (other && !place.contains(document.activeElement)) place.focus({ preventScroll: true });
   if (other) scrollTo(0, 0);
 }
@@ -102,7 +102,6 @@ function holding(app, at, hold, due) {
   const gauge = app.planIn(app.state.units.gauge).steps[at.step];
   const elapsed = (Date.now() - hold.start) / 60000;
   const missed = at.due.filter((m) => m < elapsed - app.plans.plan.on_time && m < due);
-  const next = app.standing?.in?.[app.state.units.load]?.next[0];
   return [
     title(`Hold ${gauge.pressure}`),
     h("p", { class: "aim-load" }, `${step.load} · to minute ${at.until} · pump back whenever the load falls`),
@@ -110,7 +109,6 @@ function holding(app, at, hold, due) {
     h("p", { class: "countdown", role: "timer", id: "countdown", "data-due": hold.start + due * 60000 }, clockWords(hold.start + due * 60000 - Date.now())),
     h("p", { class: "clock" }, "Held for ", h("span", { id: "clock" }, clockWords(Date.now() - hold.start))),
     missed.length > 0 && h("p", { class: "note" }, `Minute ${missed.join(", ")} was not read.`),
-    next?.action === "hold" && h("p", { class: "note" }, next.words, "."),
     button("Read now", () => { app.readNow = lastKey(at); app.changed(); }, { class: "main", id: "read-now" }),
   ];
 }
@@ -139,16 +137,15 @@ function result(app, at, judged) {
   const open = at.at !== "after";
   const plan = app.plan();
   const made = [title(open ? "The steps of the test are read" : "The test is over")];
-  if (!judged || !now) {
-    made.push(h("p", {}, "Not judged yet: the server has not seen every reading. What is kept here is sent when it answers. Leave jack and load as they are until the verdict is there, or ask the engineer."));
-    if (now) made.push(h("h3", {}, "So far"), ...verdict(app, false));
-  } else made.push(...verdict(app, true));
+  const signed = app.standing?.test?.verdict;
+  if (!judged || !now) made.push(h("p", {}, "Not judged yet: the server has not seen every reading. What is kept here is sent when it answers. Leave jack and load as they are until the verdict is there, or ask the engineer."));
+  if (now) made.push(...decision(app, judged));
+  if (!open && signed) made.push(h("p", {}, h("strong", {}, `Signed verdict: ${signed}.`), app.standing.test.stale ? " Something it rests on was corrected since: it is to be signed anew." : ""));
   if (judged && now?.next.length) {
     made.push(h("h3", {}, "What the rules allow next"), h("ul", { class: "next" }, now.next.map((n) => h("li", {}, n.words, n.pressure ? ` (gauge ${n.pressure})` : "", ". ", h("small", {}, n.clause)))));
   }
-  const verdictNow = app.standing?.test?.verdict;
-  if (!open && verdictNow) made.push(h("p", {}, h("strong", {}, `Signed verdict: ${verdictNow}.`), app.standing.test.stale ? " Something it rests on was corrected since: it is to be signed anew." : ""));
-  made.push(h("p", { class: "note" }, "The tool advises; the engineer of record decides."), h("div", { class: "actions" }, ...actions(app, at, open, judged ? now : null, plan)));
+  made.push(h("div", { class: "actions" }, ...actions(app, at, open, judged ? now : null, plan)), h("p", { class: "note" }, "The tool advises; the engineer of record decides."));
+  if (now) made.push(...criteria(now));
   return made;
 }
 
@@ -191,8 +188,7 @@ export function tick(app) {
     if (left <= 500) app.changed();
   }
   if (place.dataset.kind === "read") watchReading(app);
-  const kept = document.getElementById("kept");
-  if (kept.className === "waiting") app.changed();
+  if (document.getElementById("line").className === "waiting") app.changed();
 }
 
 function remind(app, key, left) {

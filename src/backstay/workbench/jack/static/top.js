@@ -4,7 +4,7 @@ import { pending } from "./book.js";
 import { link } from "./send.js";
 
 const CAUTION = "Nobody behind the jack, in line with the tendon or below the head while there is load on it.";
-const counted = (n, what) => `${n} ${what}${n === 1 ? "" : "s"}`;
+const counted = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
 
 export function showTop(app) {
   const plan = app.plan();
@@ -16,10 +16,9 @@ export function showTop(app) {
     where.push(`step ${at.step + 1} of ${plan.steps.length}${at.again ? `, cycle run again (${at.again})` : ""}`);
   }
   set("where", where.join(" · "));
-  const kept = document.getElementById("kept");
-  const words = keptWords(app);
-  if (kept.textContent !== words) kept.textContent = words;
-  kept.className = pending(app.entries).length || link.state !== "answers" ? "waiting" : "";
+  set("kept", keptWords(app));
+  set("link", connection(app));
+  document.getElementById("line").className = pending(app.entries).length || link.state !== "answers" ? "waiting" : "";
   set("caution", CAUTION);
   const menu = document.getElementById("menu");
   const open = app.overlay?.name;
@@ -38,9 +37,9 @@ function keptWords(app) {
   const kept = waiting.length - others;
   const parts = [];
   if (kept) parts.push(counted(kept, "reading"));
-  if (others) parts.push(counted(others, kept ? "other entry" : "entry").replace("entrys", "entries"));
-  const said = waiting.length ? `${parts.join(" and ").replace("other entrys", "other entries")} kept on this tablet, not yet in the record` : `${counted(read, "reading")} in the record`;
-  return `${said}. ${connection(app)}`;
+  if (others) parts.push(counted(others, kept ? "other entry" : "entry", kept ? "other entries" : "entries"));
+  const said = waiting.length ? `${parts.join(" and ")} kept on this tablet, not yet in the record` : `${counted(read, "reading")} in the record`;
+  return `${said}.`;
 }
 
 function connection(app) {
@@ -98,7 +97,7 @@ function elsewhere(app) {
   const mine = pending(app.entries);
   return notice("stop",
     h("p", {}, h("strong", {}, "Another tablet or person recorded readings of this test: "),
-      `number ${app.state.elsewhere.join(", ")}. Look at them under Readings. ${counted(mine.length, "entry").replace("entrys", "entries")} of this tablet wait.`),
+      `number ${app.state.elsewhere.join(", ")}. Look at them under Readings. ${counted(mine.length, "entry", "entries")} of this tablet wait.`),
     button("Record mine after them", () => app.goOnAfterOthers()),
     button("Set mine aside (stay here, not in the record)", () => app.setAside(mine)));
 }
