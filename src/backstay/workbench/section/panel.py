@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from nicegui import ui
 
-from backstay.design import SectionDesign
-from backstay.drawing import section_svg
 from backstay.workbench.desk import Desk
+from backstay.workbench.section.editing import Editing
+from backstay.workbench.section.element import SectionElement
 
 
 def build(desk: Desk) -> None:
     """Show the section of the part that is looked at."""
-    picture = ui.html("", sanitize=False).classes("drawing")
-
-    def show() -> None:
-        part = desk.part
-        if isinstance(part, SectionDesign):
-            picture.content = section_svg(part, desk.units)
-
-    desk.on_change(show)
-    show()
+    ui.add_head_html('<link rel="stylesheet" href="/static/section.css">')
+    with ui.element("div").classes("bench"):
+        editing = Editing(desk, lambda done: None)
+        element = SectionElement(editing, lambda id: None)
+    desk.on_change(element.show)

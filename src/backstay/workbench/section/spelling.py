@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from backstay.quantity import Quantity, UnitSystem
 
 _NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)")
-_DIGITS = 8
-"""Significant digits of a value that is written: more than any survey or load test knows."""
+_WRITTEN, _SHOWN = 9, 6
+"""Significant digits of a value that is written, and of one that is shown to be typed over: more than
+any survey or load test knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +22,7 @@ class Spelling:
 
     def written(self, quantity: Quantity, value: float) -> str | float | int:
         """Return an internal value as it goes into the file: bare in its own units, else with its unit."""
-        number = self.number(quantity, value)
+        number = self.number(quantity, value, _WRITTEN)
         unit = quantity.unit(self.shown)
         if unit == quantity.unit(self.own):
             return int(number) if re.fullmatch(r"-?\d+", number) else float(number)
@@ -37,9 +38,9 @@ class Spelling:
             return f"{text} {unit.label}"
         return int(text) if re.fullmatch(r"[-+]?\d+", text) else float(text)
 
-    def number(self, quantity: Quantity, value: float) -> str:
+    def number(self, quantity: Quantity, value: float, digits: int = _SHOWN) -> str:
         """Return an internal value in the units shown, as short as it can be without loss to the eye."""
-        shown = float(f"{quantity.shown(value, self.shown):.{_DIGITS}g}")
+        shown = float(f"{quantity.shown(value, self.shown):.{digits}g}")
         text = f"{shown + 0.0:.9f}".rstrip("0").rstrip(".")
         return "0" if text == "-0" else text
 

@@ -1,0 +1,83 @@
+"""The picture of a section on screen: drawn for the room there is, and kept still while it is dragged in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from backstay.design import SectionDesign
+from backstay.drawing.frame import Columns, Frame
+from backstay.drawing.ground import LOG
+from backstay.drawing.labels import NoRoomError
+from backstay.drawing.marks import Drawing, Point
+from backstay.drawing.section import compose_in, section_frame
+from backstay.drawing.sheet import FIGURE_SCALES, Sheet
+from backstay.drawing.svg import svg
+from backstay.errors import DesignError
+from backstay.quantity import UnitSystem
+
+PIXELS = 4.1
+"""Pixels of the screen for a mm of the picture: letters of 1.9 mm are then 11 pixels of font."""
+_LETTERS = 1.9
+_COLUMNS = Columns(levels=27.0, chain=0.0, labels=25.0, gap=5.0, right=27.0)
+_NARROWEST, _LOWEST = 130.0, 70.0
+"""Least size (mm) that a section can be read in: on a smaller screen it is scaled down."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A section as it is drawn: its frame, the drawing, and whether its labels found their places."""
+
+    frame: Frame
+    drawing: Drawing
+    lettered: bool
+
+    @property
+    def left(self) -> float:
+        """Return the distance of the left edge from the wall (m), negative."""
+        return (self.frame.window[0][0] - self.frame.view.origin[0]) / self.frame.view.mm
+
+    @property
+    def right(self) -> float:
+        """Return the distance of the right edge of the ground from the wall (m)."""
+        return self.frame.farthest - LOG / self.frame.view.mm
+
+    def at(self, x: float, z: float) -> Point:
+        """Return the place on the picture (mm, y downward) of a point of the model (m)."""
+        px, py = self.frame.view.at(x, z)
+        return px, self.drawing.height - py
+
+    def model(self, place: Point) -> Point:
+        """Return (distance behind the wall, depth), m, of a place on the picture (mm, y downward)."""
+        view = self.frame.view
+        x, elevation = view.model((place[0], self.drawing.height - place[1]), 1.0)
+        return x, view.top - elevation
+
+    def svg(self) -> str:
+        """Return the drawing as an SVG element that lies in another, at its size in mm."""
+        width, height = self.drawing.width, self.drawing.height
+        return svg(self.drawing).replace(
+            f'width="{width:g}mm" height="{height:g}mm"',
+            f'width="{width:g}" height="{height:g}"',
+            1,
+        )
+
+
+def frame_for(done: SectionDesign, width: float, height: float) -> Frame:
+    """Return the frame that shows a section in a room of width by height (mm).
+
+    Raises DesignError where no scale fits.
+    """
+    sheet = Sheet(
+        "screen", max(width, _NARROWEST), max(height, _LOWEST), 1.0, 1.0, 0.0, _LETTERS,
+        FIGURE_SCALES,
+    )  # fmt: skip
+    return section_frame(done, sheet, _COLUMNS)
+
+
+def draw(done: SectionDesign, frame: Frame, units: UnitSystem) -> Picture:
+    """Draw a section in a frame; where labels find no place, without any."""
+    bare = replace(done, overall=None)  # slip surfaces are shown by choice
+    try:
+        return Picture(frame, compose_in(frame, bare, units), lettered=True)
+    except (NoRoomError, DesignError):
+        return Picture(frame, compose_in(frame, bare, units, lettering="none"), lettered=False)
