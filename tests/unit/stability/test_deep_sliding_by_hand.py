@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from math import atan, cos, hypot, radians, sin, tan
 from typing import Any
 
@@ -167,10 +168,12 @@ def test_anchors_are_ties_to_the_middle_of_their_bonds(path: Any) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_the_wall_turns_at_the_embedment_it_needs_or_at_its_toe(path: Any) -> None:
     for done in sections(path):
-        needed = [c.capacity for c in done.wall.checks if c.id == "wall.embedment"]
-        deepest = done.ground.H + min(needed, default=float("inf"))
-        assert rotation_depth(done.ground, done.wall) == min(done.wall.toe, deepest)
-        assert done.ground.H < rotation_depth(done.ground, done.wall) <= done.wall.toe
+        needed = min(c.capacity for c in done.wall.checks if c.id == "wall.embedment")
+        H = done.ground.H
+        assert needed > 0.0
+        for embedment, counts in ((needed + 2.0, needed), (0.5 * needed, 0.5 * needed)):
+            wall = replace(done.wall, toe=H + embedment)
+            assert rotation_depth(done.ground, wall) == pytest.approx(H + counts)
 
 
 def test_a_bond_has_to_be_twice_as_much_longer_as_the_unbonded_part() -> None:
