@@ -15,6 +15,8 @@ from backstay.stability.slope import safety, with_strength
 from backstay.stability.slope_anchors import layout
 from backstay.stability.slope_design import design_slope
 from backstay.stability.slope_face import face_angle, under
+from backstay.stability.slope_slips import spread
+from tests.unit.report.slips import found
 from tests.unit.slopes import CASES, read
 from tests.unit.stability.test_slope_design import RULES, changed, designed
 
@@ -115,8 +117,8 @@ def test_the_strength_carried_gives_the_safety_under_the_water_it_was_found_with
         assert done.carried.title == "water lower"
         model = replace(model, water=model.water - np.array([0.0, change]))
     strong = with_strength(model, done.cohesion, done.friction)
-    found = safety(strong, known_surface(slope.slip_surface), slope.method).F
-    assert found == pytest.approx(wanted, abs=1e-6)
+    again = safety(strong, known_surface(slope.slip_surface), slope.method).F
+    assert again == pytest.approx(wanted, abs=1e-6)
 
 
 def test_forces_are_found_with_the_water_to_design_for_not_that_of_the_movement() -> None:
@@ -139,3 +141,14 @@ def test_forces_are_found_with_the_water_to_design_for_not_that_of_the_movement(
     assert slope.earthquake is not None
     assert shaken.model.kh == slope.earthquake.kh
     assert done.required.force == max(case.required.force for case in done.cases)
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_what_a_slip_lacks_is_put_on_evenly_over_its_face(mirrored: bool) -> None:
+    """At the middles of five equal widths between its ends, on the ground."""
+    model, search = found(mirrored)
+    least = search.minima[-1]
+    places = np.array(spread(model, least))
+    x = least.out[0] + (least.start[0] - least.out[0]) * np.array([0.1, 0.3, 0.5, 0.7, 0.9])
+    assert places[:, 0] == pytest.approx(x)
+    assert places[:, 1] == pytest.approx(np.interp(x, model.surface[:, 0], model.surface[:, 1]))
