@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from backstay.stability.slip.evolution import Start, evolve
+from backstay.stability.slip.evolution import Judged, Start, evolve
 from backstay.stability.slip.general import EVEN, general_points
 from backstay.stability.slip.ground_frame import frame
 from backstay.stability.slip.model import Floats, SlipModel
@@ -44,7 +44,7 @@ def least_by_forces(model: SlipModel, *, soil: tuple[float, float, float]) -> fl
     def surfaces(places: Floats) -> Floats:
         return general_points(seen, places, np.tile(EVEN, (len(places), 1)))
 
-    def objective(places: Floats, of: Any = None) -> Floats:
+    def objective(places: Floats) -> Floats:
         points = surfaces(places)
         usable, _, _ = movable(seen, points, convex=True)
         F = np.full(len(places), np.inf)
@@ -57,7 +57,11 @@ def least_by_forces(model: SlipModel, *, soil: tuple[float, float, float]) -> fl
     place = np.concatenate(([seen.ground.low, seen.ground.high + 8.0, 0.0], np.full(10, 0.25)))
     spread = np.concatenate(([1.5, 1.5, 0.02], np.full(10, 0.06)))
     start = Start(place, float(objective(place[None])[0]), spread)
-    (found,) = evolve(objective, [start], generations=80, trials=32, seed=1, settled=2e-5)
+
+    def judged(places: Floats, of: Any) -> Judged:
+        return Judged.plain(objective(places))
+
+    (found,) = evolve(judged, [start], generations=80, trials=32, seed=1, settled=2e-5)
     p = surfaces(found.place[None])[0]
     low, high = p[0], p[-1]
     L = float(np.hypot(*(high - low)))

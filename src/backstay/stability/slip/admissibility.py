@@ -99,6 +99,27 @@ def by_moments(full: BatchResult, bishop: BatchResult, rule: Admissibility) -> F
     return np.where(sound, found, np.nan)
 
 
+FAULT = 0.1
+"""Share by which a fault that is not measured puts a surface behind in the ranking of a search."""
+EDGE = 0.05
+"""The same for a fault whose size adds to it."""
+
+
+def ranks(batch: BatchResult, rule: Admissibility, short: Floats) -> Floats:
+    """Return what a search ranks polylines (r) by: their safety, and more the farther they miss the rule.
+
+    short (r): what the shear of a side above a sharp bend lacks, as a share of its strength.
+    """
+    flags = batch.flags & rule.mask
+    pulled = (flags & bits(("tension between slices",))) != 0
+    others = sum((flags >> bit) & 1 for bit in range(len(FLAGS))) - pulled
+    more = FAULT * others + np.where(pulled, EDGE + np.clip(batch.tension, 0.0, 1.0), 0.0)
+    more = more + np.where(short > 0.0, EDGE + np.clip(short, 0.0, 2.0), 0.0)
+    counts = (batch.status == 0) & (batch.F > 0.0)
+    found: Floats = np.where(counts, batch.F * (1.0 + more), np.inf)
+    return found
+
+
 class Tally:
     """What became of the surfaces analysed: how many, and how many set aside for which reason.
 

@@ -2,7 +2,9 @@
 
 Covariance matrix adaptation (Hansen and Ostermeier 2001; constants after Hansen 2016, from memory):
 each generation draws trials from a normal distribution, ranks them, and moves mean and covariance
-toward the better half. Only ranks count, so trials that are not admissible simply rank last. Many
+toward the better half. Only ranks count. What a trial is ranked by may differ from its value: trials
+that miss a rule by little rank close to those that keep it, so that the spread keeps the shape of a
+valley whose floor lies along the limit of the rule; the best is taken among those that count. Many
 starts evolve side by side, so that their trials are analysed in one batch. The seed is fixed: the
 same problem gives the same answer.
 """
@@ -22,7 +24,24 @@ WINDOW = 12
 SMALL = 0.05
 """Spread, over the first one, above which a search that finds nothing better still goes on."""
 
-Objective = Callable[[Floats, NDArray[np.intp]], Floats]
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judged:
+    """Values (n), infinite where a place does not count, and what places are ranked by (n).
+
+    rank: the value where a place counts; more, and infinite where nothing can be said, elsewhere.
+    """
+
+    value: Floats
+    rank: Floats
+
+    @classmethod
+    def plain(cls, value: Floats) -> Judged:
+        """Return values that are ranked by themselves."""
+        return cls(value, value)
+
+
+Objective = Callable[[Floats, NDArray[np.intp]], Judged]
 """Places (n, d) and the start (n) that each belongs to in, values (n) out."""
 
 
@@ -73,7 +92,8 @@ def evolve(
         places = np.concatenate([runs[i].draw() for i in busy])
         found = objective(places, np.repeat(np.array(busy), trials))
         for k, i in enumerate(busy):
-            runs[i].learn(found[k * trials : (k + 1) * trials])
+            mine = slice(k * trials, (k + 1) * trials)
+            runs[i].learn(found.value[mine], found.rank[mine])
     return [run.result() for run in runs]
 
 
@@ -101,7 +121,7 @@ class _Run:
         self.mean, self.sigma, self.C = np.zeros(d), 1.0, np.eye(d)
         self.p_sigma, self.p_c = np.zeros(d), np.zeros(d)
         self.best, self.value = start.place.copy(), start.value
-        self.history = [start.value]
+        self.history, self.ranked = [start.value], [start.value]
         self.trial = np.empty((0, d))
 
     def draw(self) -> Floats:
@@ -112,13 +132,15 @@ class _Run:
         self.trial = self.start.place + (self.mean + self.sigma * self.y) * self.start.spread
         return self.trial
 
-    def learn(self, found: Floats) -> None:
-        """Move mean and spread by the values (n) of the trials."""
-        order = np.argsort(found, kind="stable")
-        if found[order[0]] < self.value:
-            self.best, self.value = self.trial[order[0]].copy(), float(found[order[0]])
+    def learn(self, value: Floats, rank: Floats) -> None:
+        """Move mean and spread by values (n) and ranks (n) of the trials."""
+        order = np.argsort(rank, kind="stable")
+        least = int(value.argmin())
+        if value[least] < self.value:
+            self.best, self.value = self.trial[least].copy(), float(value[least])
         self.history.append(self.value)
-        counted = min(self.mu, int(np.isfinite(found).sum()))
+        self.ranked.append(min(self.ranked[-1], float(rank[order[0]])))
+        counted = min(self.mu, int(np.isfinite(rank).sum()))
         if not counted:
             self.sigma *= 0.5
         else:
@@ -126,7 +148,7 @@ class _Run:
             self._adapt(share, self.y[order[:counted]])
         g = len(self.history) - 1
         if g > WINDOW:
-            idle = self.history[-WINDOW - 1] - self.value < self.settled * self.value
+            idle = self.ranked[-WINDOW - 1] - self.ranked[-1] < self.settled * self.ranked[-1]
             spread = self.sigma * float(self.D.max())
             self.done = idle and (spread < SMALL or g >= 2 * WINDOW)
 

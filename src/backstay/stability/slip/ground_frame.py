@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from backstay.errors import DesignError
 from backstay.stability.slip.admissibility import (
+    BETWEEN_SLICES,
     NOT_CONVERGED,
     OTHER_STRETCH,
     STIFF_BEND,
     TOO_THIN,
     Tally,
     by_moments,
+    ranks,
     undrained,
 )
 from backstay.stability.slip.analysis import analyse_batch, analyse_surfaces
 from backstay.stability.slip.arcs import Arcs, arcs
+from backstay.stability.slip.evolution import Judged
+from backstay.stability.slip.lengthwise import along
 from backstay.stability.slip.model import Bools, Floats, SlipModel
 from backstay.stability.slip.options import LEAST_DEPTH, SearchOptions
 from backstay.stability.slip.result import BatchResult
@@ -97,18 +101,26 @@ class Frame:
                 anyway[at] = by_moments(rows(batch, at), bishop, rule)
         return self.tally.judge(batch, rule, anyway=anyway), batch
 
-    def surface_safety(self, points: Floats, *, slices: int, sheared: Floats) -> Floats:
-        """Return safety (n) of polylines (n, m, 2) in the section's own coordinates.
+    def surface_safety(
+        self, points: Floats, *, slices: int, sheared: Floats, rigid: bool = False
+    ) -> Judged:
+        """Return safety (n) of polylines (n, m, 2) in the section's own coordinates, and ranks.
 
-        sheared (n): least share of its strength that a side above a sharp bend must carry.
+        sheared (n): least share of its strength that a side above a sharp bend must carry. rigid: the
+        mass moves as one block, whatever the forces within it.
         """
+        rule = self.options.admissibility
+        if rigid:
+            rule = replace(rule, refused=tuple(f for f in rule.refused if f not in BETWEEN_SLICES))
         batch = analyse_surfaces(
-            self.model, points, self.options.method, slices, side_force=self.options.side_force
-        )
-        F = self.tally.judge(batch, self.options.admissibility)
-        stiff = np.isfinite(F) & ~(batch.sheared >= sheared)
+            self.model, along(points, slices), self.options.method, slices,
+            side_force=self.options.side_force,
+        )  # fmt: skip
+        F = self.tally.judge(batch, rule)
+        short = sheared - batch.sheared
+        stiff = np.isfinite(F) & ~(short <= 0.0)
         self.tally.add(STIFF_BEND, stiff)
-        return np.where(stiff, np.inf, F)
+        return Judged(np.where(stiff, np.inf, F), ranks(batch, rule, short))
 
     def at_edge(self, x: Floats) -> bool:
         """Say whether an end (x of exit and start) lies at the end of the ground, or at a limit."""

@@ -2,34 +2,27 @@
 
 Families of few parameters are looked over on a grid and descended from their minima, as circles
 are. From the least safe of them and from the critical circle general convex polylines are then
-evolved, and kept where they are less safe than their starts.
+evolved, and kept where they are less safe than their starts; under a vertical face polylines of few
+corners as well.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import radians
-
 import numpy as np
-from numpy.typing import NDArray
 
-from backstay.stability.slip.admissibility import TOO_THIN
 from backstay.stability.slip.analysis import analyse_surface
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
-from backstay.stability.slip.evolution import Start, evolve
-from backstay.stability.slip.general import (
-    general_place,
-    general_points,
-    general_spread,
-    sharpest,
-)
+from backstay.stability.slip.evolution import Judged
 from backstay.stability.slip.ground_frame import Frame
-from backstay.stability.slip.model import Bools, Floats
-from backstay.stability.slip.search_result import Kind, Minimum
+from backstay.stability.slip.lengthwise import along
+from backstay.stability.slip.model import Floats
+from backstay.stability.slip.polygons import Found, evolved, judged, under_face
+from backstay.stability.slip.search_result import Minimum
 from backstay.stability.slip.shapes import (
     Family,
     bent_wedges,
     blocks,
+    feet,
     floors,
     movable,
     planes,
@@ -39,56 +32,24 @@ from backstay.stability.slip.shapes import (
 ROUNDS = 10
 KEPT = 2
 """Minima descended from in each family."""
-TRIALS = 40
-ROUND = radians(15.0)
-"""Bend up to which ground with friction is taken to follow a surface without shearing through."""
-GAIN = 1e-3
-"""Share by which a general surface must be less safe than its start to be kept."""
-FEW = 36
-"""Slices of surfaces while they evolve."""
 BENT = 2
 """Bent wedges under a vertical face that general surfaces are evolved from."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Found:
-    """A surface (m, 2) of the searching frame with the positions of its ends (2).
+def judge(seen: Frame, family: Family, places: Floats, *, slices: int) -> Judged:
+    """Return safety and rank (n) of a family's surfaces at places (n, d), infinite where none counts.
 
-    on_weak_layer: see Family.
+    A mass on a plane is rigid: equilibrium of its forces alone gives its safety.
     """
-
-    kind: Kind
-    points: Floats
-    ends: Floats
-    value: float
-    last_change: float
-    on_weak_layer: bool = False
+    points = family.build(places)
+    usable, thin, _ = movable(seen, points, convex=family.kind != "block")
+    weak = np.full(len(places), family.on_weak_layer)
+    return judged(seen, points, usable, thin, slices, weak, rigid=family.kind == "plane")
 
 
 def safety(seen: Frame, family: Family, places: Floats, *, slices: int) -> Floats:
     """Return the safety (n) of a family's surfaces at places (n, d), infinite where none counts."""
-    points = family.build(places)
-    usable, thin, _ = movable(seen, points, convex=family.kind != "block")
-    return _counted(seen, points, usable, thin, slices, np.full(len(places), family.on_weak_layer))
-
-
-def _counted(
-    seen: Frame, points: Floats, usable: Bools, thin: Bools, slices: int, weak: Bools
-) -> Floats:
-    """Return the safety (n) of surfaces (n, m, 2), infinite where one does not count.
-
-    weak (n): slides on a weak layer, and may bend as it likes.
-    """
-    seen.tally.add(TOO_THIN, thin)
-    F = np.full(len(points), np.inf)
-    at = np.flatnonzero(usable)
-    if len(at):
-        free = weak[at]
-        if not seen.moments_alone:
-            free = free | (sharpest(points[at]) <= ROUND)
-        sheared = np.where(free, -np.inf, seen.options.admissibility.sheared)
-        F[at] = seen.surface_safety(seen.turn(points[at]), slices=slices, sheared=sheared)
-    return F
+    return judge(seen, family, places, slices=slices).value
 
 
 def look_over(seen: Frame, family: Family) -> list[Found]:
@@ -118,63 +79,22 @@ def look_over(seen: Frame, family: Family) -> list[Found]:
     ]  # fmt: skip
 
 
-def under_face(seen: Frame, exits: Floats, entries: Floats) -> list[Found]:
-    """Return the least safe of the bent wedges under a vertical face on their grid, to evolve from."""
+def bent(seen: Frame, exits: Floats, entries: Floats) -> list[Found]:
+    """Return the least of the bent wedges under a vertical face on their grid, to evolve from.
+
+    They are taken by rank: hardly any of the grid keeps every rule.
+    """
     family = bent_wedges(seen, exits, entries)
     if family is None:
         return []
     grid = np.stack(np.meshgrid(*family.axes, indexing="ij"), axis=-1)
-    value = safety(seen, family, grid.reshape(-1, grid.shape[-1]), slices=seen.options.grid_slices)
-    at = grid_minima(value.reshape(grid.shape[:-1]), BENT)
+    found = judge(seen, family, grid.reshape(-1, grid.shape[-1]), slices=seen.options.grid_slices)
+    at = grid_minima(found.rank.reshape(grid.shape[:-1]), BENT)
     places = grid[tuple(at.T)]
     surfaces, again = family.build(places), safety(seen, family, places, slices=seen.options.slices)
     return [
         Found("wedge", surfaces[i], places[i, :2], float(again[i]), np.inf) for i in range(len(at))
     ]
-
-
-def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
-    """Return the general surfaces evolved from starts, side by side, where less safe than those.
-
-    Sharp bends are allowed where the mass shears through above them. From a block that slides on a weak
-    layer bends no sharper than its own are. The last trials are judged again with all slices.
-    """
-    if not starts:
-        return []
-    given = seen.options
-    weak = np.array([one.on_weak_layer for one in starts])
-    turn = np.where(weak, [sharpest(one.points[None])[0] + 1e-3 for one in starts], np.inf)
-    drawn = [general_place(seen, one.points, one.ends) for one in starts]
-    places, shares = (np.array(part) for part in zip(*drawn, strict=True))
-
-    def judged(places: Floats, of: NDArray[np.intp], slices: int = FEW) -> Floats:
-        points = general_points(seen, places, shares[of])
-        usable, thin, _ = movable(seen, points, convex=True, turn=turn[of])
-        return _counted(seen, points, usable, thin, slices, weak[of])
-
-    every = np.arange(len(starts))
-    values = judged(places, every)
-    begun = []
-    for i, one in enumerate(starts):
-        thick = float(movable(seen, one.points[None], convex=False)[2][0])
-        begun.append(Start(places[i], float(values[i]), general_spread(seen, thick)))
-    done = evolve(judged, begun, generations=given.generations, trials=TRIALS, seed=given.seed)
-    last = np.concatenate([run.last for run in done])
-    of = np.repeat(every, [len(run.last) for run in done])
-    again = judged(last, of, given.slices)
-    found = []
-    for i, (one, run) in enumerate(zip(starts, done, strict=True)):
-        mine = np.flatnonzero(of == i)
-        best = mine[again[mine].argmin()]
-        if again[best] < (1.0 - GAIN) * one.value:
-            points = general_points(seen, last[best : best + 1], shares[i : i + 1])[0]
-            found.append(
-                Found(
-                    "general", points, last[best, :2], float(again[best]), run.last_change,
-                    one.on_weak_layer,
-                )
-            )  # fmt: skip
-    return found
 
 
 def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Found]) -> list[Found]:
@@ -187,14 +107,16 @@ def search_shapes(seen: Frame, exits: Floats, entries: Floats, circles: list[Fou
     ]
     for family in families:
         found += look_over(seen, family)
-    starts = [*_starts(found, circles), *under_face(seen, exits, entries)]
-    return [*found, *evolved(seen, starts)]
+    found += evolved(seen, _starts(seen, found, circles))
+    return [*found, *under_face(seen, bent(seen, exits, entries), found)]
 
 
-def _starts(found: list[Found], circles: list[Found]) -> list[Found]:
+def _starts(seen: Frame, found: list[Found], circles: list[Found]) -> list[Found]:
     """Return what general surfaces are evolved from: the best circle, and the best of the others."""
     order = sorted(found, key=lambda one: one.value)
-    best = [one for one in order if one.kind in ("block", "wedge")][: 1 if circles else 2]
+    # wedges under a face evolve by their corners
+    kinds = ("block",) if len(feet(seen)) else ("block", "wedge")
+    best = [one for one in order if one.kind in kinds][: 1 if circles else 2]
     return [*sorted(circles, key=lambda one: one.value)[:1], *best]
 
 
@@ -219,7 +141,7 @@ def separate_shapes(seen: Frame, found: list[Found]) -> list[Found]:
 def shape_minimum(seen: Frame, one: Found) -> Minimum:
     """Return a surface as a minimum with its slices."""
     given = seen.options
-    points = seen.turn(one.points[None])[0]
+    points = along(seen.turn(one.points[None]), given.slices)[0]
     result = analyse_surface(
         seen.model, points, given.method, given.slices, side_force=given.side_force
     )

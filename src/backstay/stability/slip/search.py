@@ -7,8 +7,9 @@ import numpy as np
 from backstay.stability.slip.circles import CircleSearch, circle_minima, look, result_of
 from backstay.stability.slip.ground_frame import Frame, frame
 from backstay.stability.slip.model import SlipModel
-from backstay.stability.slip.noncircular import Found, search_shapes, separate_shapes, shape_minimum
+from backstay.stability.slip.noncircular import search_shapes, separate_shapes, shape_minimum
 from backstay.stability.slip.options import SearchOptions
+from backstay.stability.slip.polygons import Found
 from backstay.stability.slip.search_result import Minimum, SearchResult
 
 

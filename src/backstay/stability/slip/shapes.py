@@ -80,19 +80,24 @@ def wedges(seen: Frame, exits: Floats, entries: Floats) -> Family:
     return Family("wedge", axes, build, np.array([step, step, 1e-3, 1e-3]))
 
 
+def feet(seen: Frame) -> Floats:
+    """Return the points (k, 2) just in front of the feet of vertical faces."""
+    ground, step = seen.ground, np.diff(seen.ground.points, axis=0)
+    faces = (step[:, 1] > FACE * ground.height) & (step[:, 0] < 1e-3 * ground.height)
+    found: Floats = ground.points[:-1][faces] - np.array([2e-3 * ground.height, 0.0])
+    return found
+
+
 def bent_wedges(seen: Frame, exits: Floats, entries: Floats) -> Family | None:
     """Return three planes from under the foot of a vertical face; None where the ground has none.
 
     Places: the ends, depth of the first corner below the foot, and where the second corner lies on the
     way from there to the start, and how steeply the way to it rises, against the straight line.
     """
-    ground, step = seen.ground, np.diff(seen.ground.points, axis=0)
-    faces = np.flatnonzero(
-        (step[:, 1] > FACE * ground.height) & (step[:, 0] < 1e-3 * ground.height)
-    )
-    if not len(faces):
+    ground, below = seen.ground, feet(seen)
+    if not len(below):
         return None
-    foot = ground.points[faces[0]] - np.array([2e-3 * ground.height, 0.0])
+    foot = below[0]
     piles = [foot[1] - p.bottom for p in seen.model.piles if p.bottom < foot[1]]
     depths = np.unique([*(np.array(piles) + 1e-3 * ground.height), *(ground.height * DEPTHS)])
 
@@ -105,7 +110,7 @@ def bent_wedges(seen: Frame, exits: Floats, entries: Floats) -> Family | None:
         return np.stack((low, corner, second, high), axis=1)
 
     outs = exits[ground.at(exits)[:, 0] < foot[0]]
-    axes = (_every(outs, 2), _every(entries, 2), depths, np.array([0.5, 0.75, 0.9]), np.array([0.6, 0.8, 1.0]))  # fmt: skip
+    axes = (_every(outs, 3), _every(entries, 3), depths, np.array([0.5, 0.75, 0.9]), np.array([0.6, 0.8, 1.0]))  # fmt: skip
     d = 1e-4 * ground.height
     return Family("wedge", axes, build, np.array([d, d, d, 1e-3, 1e-3]))
 

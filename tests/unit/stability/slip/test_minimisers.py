@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
-from backstay.stability.slip.evolution import Start, evolve
+from backstay.stability.slip.evolution import Judged, Start, evolve
 from backstay.stability.slip.model import Floats
 
 
@@ -61,16 +61,18 @@ def test_spacing_is_the_wider_gap() -> None:
 
 
 def test_evolution_follows_a_bent_valley_from_many_starts_and_repeats_itself() -> None:
-    def bent(
-        p: Floats, of: Any = None
-    ) -> Floats:  # Rosenbrock 1960, with a region that does not count
+    def bent(p: Floats) -> Floats:  # Rosenbrock 1960, with a region that does not count
         F = (100.0 * (p[:, 1:] - p[:, :-1] ** 2) ** 2 + (1.0 - p[:, :-1]) ** 2).sum(axis=1)
         return np.where(p[:, 0] > 1.5, np.inf, 1.0 + F)
 
     places = (np.zeros(4), np.full(4, 0.6))
     starts = [Start(p, float(bent(p[None])[0]), np.full(4, 0.5)) for p in places]
+
+    def judged(p: Floats, of: Any) -> Judged:
+        return Judged.plain(bent(p))
+
     runs = [
-        evolve(bent, starts, generations=600, trials=24, seed=3, settled=1e-12) for _ in range(2)
+        evolve(judged, starts, generations=600, trials=24, seed=3, settled=1e-12) for _ in range(2)
     ]
     for one, again in zip(*runs, strict=True):
         assert one.value == pytest.approx(1.0, abs=1e-6)
@@ -81,10 +83,34 @@ def test_evolution_follows_a_bent_valley_from_many_starts_and_repeats_itself() -
 
 
 def test_evolution_never_ends_above_its_start() -> None:
-    def wall(p: Floats, of: Any) -> Floats:
-        return np.where(abs(p).max(axis=1) > 1e-12, np.inf, 7.0)
+    def wall(p: Floats, of: Any) -> Judged:
+        return Judged.plain(np.where(abs(p).max(axis=1) > 1e-12, np.inf, 7.0))
 
     start = Start(np.zeros(3), 7.0, np.ones(3))
     (found,) = evolve(wall, [start], generations=20, trials=8, seed=1)
     assert found.value == 7.0
     assert (found.place == 0.0).all()
+
+
+def test_ranks_lead_along_the_limit_of_a_rule_and_the_best_keeps_it() -> None:
+    """The floor of the valley lies on a limit that is not level: x + y / 2 + ... not below nil."""
+    slope = np.array([1.0, 0.5, -0.3, 0.2, 0.1])
+
+    def judged(p: Floats, of: Any) -> Judged:
+        F = (
+            2.0
+            + 0.2 * (p @ slope)
+            + (p - (p @ slope)[:, None] * slope / (slope @ slope)) ** 2 @ np.ones(5)
+        )
+        short = np.maximum(-(p @ slope), 0.0)
+        return Judged(
+            np.where(short > 0.0, np.inf, F), F * (1.0 + np.where(short > 0.0, 0.05, 0.0) + short)
+        )
+
+    start = Start(
+        np.full(5, 1.0), float(judged(np.full((1, 5), 1.0), None).value[0]), np.full(5, 0.3)
+    )
+    (found,) = evolve(judged, [start], generations=200, trials=20, seed=4, settled=1e-9)
+    assert found.place @ slope >= 0.0
+    assert found.value == pytest.approx(2.0, abs=2e-3)
+    assert judged(found.place[None], None).value[0] == found.value
