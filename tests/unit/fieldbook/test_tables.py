@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from backstay.errors import ProjectError
-from backstay.fieldbook.cells import cells_of_bytes, cells_of_file
+from backstay.fieldbook.cells import MAX_COLUMNS, MAX_ROWS, cells_of_bytes, cells_of_file
 from backstay.fieldbook.heads import ReadingTable, reading_table
 from backstay.fieldbook.matching import match_steps
 from backstay.fieldbook.table_rows import written_rows
@@ -183,3 +183,32 @@ def test_a_load_cell_goes_before_the_gauge_beside_it() -> None:
     first, second = rows("Minute,Gauge (psi),Load (kN),Dial (mm)\n0,3200,410,1\n1,3200,,1.1")
     assert (first.load, second.load) == (410.0, None)
     assert first.gauge == second.gauge == pytest.approx(3200 * 6.894757293168361)
+
+
+def test_a_head_that_is_nearly_known_is_told_with_its_column() -> None:
+    found = faults("Minute,Load (kN),Dial 1 (mm),Refernce (mm)\n0,100,1,0\n")
+    (said,) = [fault for fault in found if "unknown" in fault]
+    assert "column 4" in said
+    assert "Refernce (mm)" in said
+    assert 'did you mean "reference"' in said
+
+
+def test_cells_beyond_the_head_are_told_with_their_column() -> None:
+    (said,) = faults("Minute,Load (kN),Dial 1 (mm)\n0,100,1,,7\n")
+    assert "line 2, column 5" in said
+    assert "beyond the columns of the head" in said
+    assert "'7'" in said
+
+
+def test_a_load_that_is_not_there_is_asked_for_by_the_column_there_is() -> None:
+    assert "Load (kN)" in faults("Minute,Load (kN),Dial (mm)\n0,,1\n")[0]
+    assert "Gauge (psi)" in faults("Minute,Gauge (psi),Dial (in)\n0,,1\n")[0]
+
+
+def test_tables_longer_or_wider_than_any_test_are_refused() -> None:
+    long = "Minute,Load (kN),Dial (mm)\n" + "0,1,1\n" * (MAX_ROWS + 1)
+    with pytest.raises(ProjectError, match=f"more than {MAX_ROWS} rows"):
+        table_of(long)
+    wide = "Minute,Load (kN),Dial (mm)" + ",x" * MAX_COLUMNS + "\n0,1,1\n"
+    with pytest.raises(ProjectError, match=f"more than {MAX_COLUMNS} columns"):
+        table_of(wide)

@@ -22,7 +22,13 @@ from backstay.quantity import UnitSystem
 from backstay.stability.slope import safety
 from backstay.stability.slope_anchors import as_forces
 from backstay.stressing.derating import Derating, derate
-from backstay.stressing.derating_wall import as_built, carried, governing_bound, limited
+from backstay.stressing.derating_wall import (
+    as_built,
+    carried,
+    governing_bound,
+    limited,
+    moment_limit,
+)
 from backstay.stressing.down_rating import DownRated, down_rated
 from backstay.stressing.project_rules import rules_of
 from backstay.stressing.rules_us import US_RULES
@@ -362,16 +368,32 @@ def test_a_slope_has_the_mean_load_in_the_row_of_the_anchor_and_no_other(row: in
 
 
 def test_the_wall_wants_the_load_of_its_envelope_or_of_its_stages_as_the_engineer_chose() -> None:
-    """The larger of both where both count (the default); by the envelope alone where it is chosen."""
+    """The larger of both where both count (the default): the stages in row 2, the envelope in row 1."""
     made = part("two-row-sand")
-    held = derated("two-row-sand", "A (Alder Street)-1-005", 500.0)
-    by_stages = max(float(s.anchor_loads[0]) for s in made.staged.mean.stages)
-    assert held.rated.wanted == pytest.approx(max(made.anchors[0].required_load, by_stages))
+    name = "A (Alder Street)-{}-005"
+    by_stages = [max(float(s.anchor_loads[k]) for s in made.staged.mean.stages) for k in (0, 1)]
+    by_envelope = [anchor.required_load for anchor in made.anchors]
+    assert by_stages[0] < by_envelope[0]
+    assert by_stages[1] > by_envelope[1]
+    wanted = [derated("two-row-sand", name.format(row), 500.0).rated.wanted for row in (1, 2)]
+    assert wanted == pytest.approx([by_envelope[0], by_stages[1]])
     section = made.section.model_copy(update={"carry": "envelope"})
     project = designed("two-row-sand").project.model_copy(update={"sections": (section,)})
     again = design(project, slip_surfaces="leave out")
-    envelope = derate(again, "A (Alder Street)-1-005", 500.0, rules_of(project))
-    assert envelope.rated.wanted == pytest.approx(again.sections[0].anchors[0].required_load)
+    envelope = derate(again, name.format(2), 500.0, rules_of(project))
+    assert envelope.rated.wanted == pytest.approx(by_envelope[1])
+
+
+@pytest.mark.parametrize("name", WALLS)
+def test_the_moment_that_a_wall_may_have_uses_up_its_bending_and_nothing_else(name: str) -> None:
+    """In proportion to the pile's own checks: shear, toe, lagging or head have no part in it."""
+    wall = part(name).wall
+    of_the_pile = {c.id: c.utilisation for c in wall.checks if c.id in (
+        "wall.pile-bending", "wall.pile-combined", "wall.continuous-bending")}  # fmt: skip
+    assert of_the_pile
+    limit = moment_limit(wall)
+    assert max(of_the_pile.values()) * limit / wall.design_moment == pytest.approx(1.0)
+    assert limit != pytest.approx(wall.design_moment / max(c.utilisation for c in wall.checks))
 
 
 def test_the_limit_of_a_load_is_what_the_other_anchor_is_rated_for() -> None:

@@ -124,3 +124,11 @@ def test_age_of_a_certificate_and_the_end_of_the_calendar() -> None:
     assert paper.age(date(2026, 1, 1)) == 0
     late = jack(on=date(9999, 12, 20), expires=date(9999, 12, 31)).calibration
     assert late.good_to(6.0) == date(9999, 12, 31)
+
+
+def test_the_range_of_a_certificate_is_that_of_its_points_in_any_order() -> None:
+    points = line()
+    turned = jack(points=(*points[3:], *points[:3])).calibration
+    assert turned.least_pressure == 10e3
+    assert turned.greatest_pressure == 70e3
+    assert turned.line == pytest.approx(jack().calibration.line)

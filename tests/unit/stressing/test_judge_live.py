@@ -161,3 +161,13 @@ def test_a_european_hold_goes_on_where_the_rate_is_beyond_its_limit(
         left = judge(replace(part, closed=True), EN_GIVEN)
         assert left.decision == "not accepted"
         assert [c.id for c in left.checks if c.verdict == "fail"] == ["test.creep-rate"]
+
+
+def test_the_next_minute_to_read_is_the_one_that_comes_next() -> None:
+    said, record = live(Model(), PROOF, US_RULES)
+    asked = [j.next[0].words for j in said if j.decision == "hold on"]
+    minutes = [r.minute for r in record.readings if r.phase == "hold"]
+    assert len(asked) == len(minutes) > 5
+    for words, minute in zip(asked, minutes, strict=True):
+        assert f"read next at minute {minute:g}" in words
+        assert "to 10 minutes" in words

@@ -111,3 +111,21 @@ def test_one_reading_is_no_loss() -> None:
         step=step, index=0, points=(Point(number=1, cycle=1, minute=0.0, load=1.0, movement=0.0),)
     )
     assert loss_of(one, RULES.load_loss) is None
+
+
+def test_the_time_at_which_most_of_the_limit_is_used_is_judged_and_not_the_greatest_loss() -> None:
+    """0.9 % at 5 min of 1 % uses more than 1.6 % at 50 min of 3 %."""
+    record = locked(0.0)
+    calibration, last = record.jack.calibration, record.procedure.cycles
+    lost = {5.0: 0.009, 15.0: 0.012, 50.0: 0.016}
+    readings = tuple(
+        replace(r, gauge=calibration.pressure(360.0 * (1.0 - lost.get(r.minute, 0.0))))
+        if r.cycle == last and r.minute in lost
+        else r
+        for r in record.readings
+    )
+    judged = judge(replace(record, readings=readings), RULES)
+    check = next(c for c in judged.checks if c.id == "test.load-loss")
+    assert (check.demand, check.capacity) == (pytest.approx(0.009), 0.01)
+    assert "at 5 minutes" in check.note
+    assert "found between" not in check.note
