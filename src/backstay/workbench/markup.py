@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup, escape
+
+from backstay.tables import Table
 
 Content = str | Markup | Iterable["Content"]
 """Text, markup, or several of either."""
@@ -34,6 +36,28 @@ def _piece(part: Content) -> str:
 def math(inside: str, *, alt: str) -> Markup:
     """Return an equation; inside: MathML of our own notation, alt: the same as plain text."""
     return tag("math", Markup(inside), displaystyle="true", alttext=alt)  # noqa: S704
+
+
+def table_of(table: Table) -> Markup:
+    """Return a table as markup; its cells are text."""
+
+    def cells(row: Sequence[str], name: str) -> Markup:
+        scope = "col" if name == "th" else None
+        return tag(
+            "tr",
+            *(
+                tag(name, cell, class_="number" if a == "r" else None, scope=scope)
+                for cell, a in zip(row, table.align, strict=True)
+            ),
+        )
+
+    return tag(
+        "table",
+        tag("caption", table.title),
+        tag("thead", cells(table.head, "th")),
+        tag("tbody", *(cells(row, "td") for row in table.rows)),
+        class_="sheet",
+    )
 
 
 def _attribute(key: str, value: str | int | bool | None) -> str:

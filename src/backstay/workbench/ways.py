@@ -26,6 +26,7 @@ class Way:
 WAYS = (
     Way("section", "Section", "section.panel"),
     Way("checks", "Checks", "checks.panel"),
+    Way("anchors", "Anchors", "anchors.panel"),
     Way("variants", "Variants", "variants.panel"),
     Way("output", "Output", "output.panel"),
 )

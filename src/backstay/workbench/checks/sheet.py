@@ -27,7 +27,7 @@ from backstay.staged_tables import extremes_table, staged_comparison_table, stag
 from backstay.tables import Table, place_words, sentence, utilisation_words
 from backstay.workbench.checks.derivation import derivation
 from backstay.workbench.checks.listing import SIGNS, Row, compared
-from backstay.workbench.markup import tag
+from backstay.workbench.markup import table_of, tag
 
 _STAGED = ("wall.staged-", "anchor.staged-")
 
@@ -114,26 +114,4 @@ def _folded(title: str, tables: Sequence[Table], words: Sequence[str] = ()) -> M
         tag("summary", title),
         *(tag("p", prose_line) for prose_line in words),
         *(tag("div", table_of(table), class_="wide", tabindex="0") for table in tables),
-    )
-
-
-def table_of(table: Table) -> Markup:
-    """Return a table as markup; its cells are text."""
-
-    def cells(row: Sequence[str], name: str) -> Markup:
-        scope = "col" if name == "th" else None
-        return tag(
-            "tr",
-            *(
-                tag(name, cell, class_="number" if a == "r" else None, scope=scope)
-                for cell, a in zip(row, table.align, strict=True)
-            ),
-        )
-
-    return tag(
-        "table",
-        tag("caption", table.title),
-        tag("thead", cells(table.head, "th")),
-        tag("tbody", *(cells(row, "td") for row in table.rows)),
-        class_="sheet",
     )
