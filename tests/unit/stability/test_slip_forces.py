@@ -86,7 +86,7 @@ def test_mirrored_ground_has_mirrored_forces() -> None:
 
 
 @pytest.mark.parametrize("which", [LEFT, RIGHT], ids=["to the left", "to the right"])
-def test_forces_on_the_mass_are_those_of_the_slices(which: tuple) -> None:
+def test_forces_on_the_mass_are_those_of_the_slices(which: tuple[SlipModel, object]) -> None:
     """Row, piles and load, by the slices they enter: their sum is the sum of all other loads.
 
     Dry ground: there is nothing else in Q.
@@ -207,3 +207,27 @@ def test_the_weights_of_the_slices_add_up_to_that_of_the_mass() -> None:
     result = analyse_surface(slope(), line)
     assert result.slices is not None
     assert result.slices.weight.sum() == pytest.approx(result.weight, rel=1e-12)
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_given_forces_and_a_passive_wall_are_those_of_the_slices(mirrored: bool) -> None:
+    """A force within the mass counts with its signs, one below the surface or beside it does not."""
+    sign = -1.0 if mirrored else 1.0
+    bare = slope(mirrored=mirrored, water=False)
+    forces = np.array(
+        [(sign * 8.0, 5.0, sign * 7.0, -3.0), (sign * 8.0, -9.0, 50.0, 50.0), (sign * 40.0, 10.0, 1.0, 1.0)]
+    )  # fmt: skip
+    pile = replace(bare.piles[0], convention="passive")
+    model = replace(bare, forces=forces, piles=(pile,))
+    result = analyse_circle(model, Circle(sign * CIRCLE.x, CIRCLE.y, CIRCLE.radius))
+    table = result.slices
+    assert table is not None
+    applied = applied_forces(model, result)
+    (given,) = (a for a in applied if a.source == "force")
+    assert (given.x, given.y) == (sign * 7.0, -3.0)
+    assert given.at == (sign * 8.0, 5.0)
+    (wall,) = (a for a in applied if a.source == "wall")
+    assert wall.divided
+    assert wall.size == pytest.approx(25.0 / result.F)
+    assert sum(a.x for a in applied) == pytest.approx(table.load_x.sum(), rel=1e-9)
+    assert sum(a.y for a in applied) == pytest.approx((table.load_y + table.weight).sum(), rel=1e-9)
