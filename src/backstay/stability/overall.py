@@ -192,6 +192,8 @@ def _search(
     limited = options
     if options.exits is None:  # the face itself is held by the wall
         limited = replace(options, exits=(float(model.surface[0, 0]), -BESIDE * site.ground.H))
+    elif not options.beneath:
+        limited = replace(options, beneath=((0.0, -stage.dug_to),))
     found = search(model, limited)
     least = found.critical
     return StageSafety(stage, model, limited, found, inf if least is None else least.F)

@@ -15,7 +15,7 @@ from backstay.stability.overall import OverallDesign, design_overall, stages_of_
 from backstay.stability.slip.circles import search_circles
 from backstay.stability.slip.model import AnchorForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
-from backstay.stability.slip.search_result import SearchResult
+from backstay.stability.slip.search_result import Minimum, SearchResult
 from tests.unit.anchors.example import BASIS, CLAY, TEMPORARY, anchors, section
 
 ANCHOR = AnchorForce(x=0.0, y=-2.0, dx=1.0, dy=0.0, total=100.0, free=5.0, bond=6.0, pullout=20.0)
@@ -87,3 +87,27 @@ def test_no_surface_comes_out_of_the_face() -> None:
 def test_more_anchor_force_is_safer_where_the_bond_stays_behind() -> None:
     long = {"unbonded_length": 25.0}
     assert overall(long, 200.0).stages[0].safety > overall(long, 100.0).stages[0].safety
+
+
+def under(least: Minimum) -> float:
+    """Return the level of a surface under the face."""
+    if least.circle is None:
+        return float(np.interp(0.0, *least.points.T))
+    return least.circle.y - float(np.sqrt(least.circle.radius**2 - least.circle.x**2))
+
+
+def test_nothing_comes_out_of_the_face_wherever_exits_are_looked_for() -> None:
+    """The wall holds its face, also against planes, which count as blocks whatever the forces within."""
+    from backstay.stability.slip.search import search
+
+    s = section(row={"unbonded_length": 6.0})
+    wide = SearchOptions(exits=(-15.0, 0.0), slices=30, generations=5)
+    found = design_overall(
+        s, profile(s), anchors(s, 150.0), WALL, TEMPORARY, BASIS, stages="final", options=wide,
+        search=lambda model, options: search(model, options=options),
+    ).stages[0]  # fmt: skip
+    foot = -found.stage.dug_to
+    assert found.found.minima
+    assert max(under(least) for least in found.found.minima) <= foot + 1e-6
+    free = search(found.model, options=wide)
+    assert max(under(least) for least in free.minima) > foot + 0.1

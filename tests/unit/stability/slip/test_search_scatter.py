@@ -17,7 +17,7 @@ from backstay.design import design
 from backstay.model.reading import read_project
 from backstay.stability.overall import design_overall
 from backstay.stability.slip import AnchorForce, SearchOptions, SlipModel, search
-from backstay.stability.slip.analysis import analyse_surfaces
+from backstay.stability.slip.analysis import analyse_circle, analyse_surfaces
 from backstay.stability.slip.lengthwise import along
 
 DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
@@ -136,3 +136,30 @@ def test_an_anchored_block_on_a_plane_counts_whatever_the_forces_within(load: fl
     angles = np.radians(np.linspace(30.0, 57.0, 500))
     true = min(plane_safety(a, load, dip) for a in angles)
     assert plane.F == pytest.approx(true, rel=0.003)
+
+
+def test_a_circle_without_a_root_has_the_safety_of_its_moments_once_side_forces_may_grow() -> None:
+    """The drained circle of the wall in layers: no root by Spencer or by a half-sine, but it does slide."""
+    project = read_project(str(DEMO.parent / "three-row-layered-water.yaml"))
+    one = design(project, slip_surfaces="leave out").sections[0]
+    circles = SearchOptions(non_circular=False)
+    found = design_overall(
+        one.section, one.ground, one.anchors, one.wall, project.service, basis(project.basis),
+        stages="final", options=circles,
+    ).stages[-1]  # fmt: skip
+    critical = found.found.critical
+    assert critical is not None
+    assert critical.result.method == "bishop"
+    assert critical.circle is not None
+    for method in ("spencer", "morgenstern-price"):
+        assert not analyse_circle(found.model, critical.circle, method).converged
+    grows = analyse_circle(
+        found.model, critical.circle, "morgenstern-price", side_force=[(0.0, 0.0), (1.0, 1.0)]
+    )
+    assert grows.F == pytest.approx(critical.F, rel=0.03)
+    heads = replace(
+        found.model, anchors=tuple(replace(a, acts="head") for a in found.model.anchors)
+    )
+    pressed = [analyse_circle(heads, critical.circle, m).F for m in ("bishop", "spencer")]
+    assert pressed[1] == pytest.approx(pressed[0], rel=0.005)
+    assert pressed[1] == pytest.approx(critical.F, rel=0.03)
