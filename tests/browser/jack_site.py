@@ -5,15 +5,17 @@ from __future__ import annotations
 import socket
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Thread
-from time import sleep
+from time import monotonic, sleep
 from urllib.parse import quote
 
 import uvicorn
 
 from tests.unit.workbench.jack.site import ANCHOR, application
 
+START = datetime(2025, 3, 24, 14, 0, tzinfo=UTC)
 PLACE = f"/jack/wall.yaml/{quote(ANCHOR)}"
 
 
@@ -22,10 +24,14 @@ class Served:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+        self._made = monotonic()
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self._stack: ExitStack | None = None
+
+    def _clock(self) -> datetime:
+        return START + timedelta(seconds=monotonic() - self._made)
 
     @property
     def url(self) -> str:
@@ -33,7 +39,7 @@ class Served:
 
     def start(self) -> None:
         stack = ExitStack()
-        app = stack.enter_context(application(self.folder))
+        app = stack.enter_context(application(self.folder, clock=self._clock))
         config = uvicorn.Config(
             app, port=self.port, log_level="error", timeout_graceful_shutdown=1, ws="none"
         )

@@ -16,14 +16,13 @@ from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.records.store import open_records
 from backstay.stressing.judge import judge
 from backstay.stressing.project_rules import rules_of
-from tests.browser.jack_site import Served, served
+from tests.browser.jack_site import START, Served, served
 from tests.journeys.field import copied, ready
 from tests.unit.workbench.jack.proof import rows
 from tests.unit.workbench.jack.site import ANCHOR
 
 SCREENS = Path(__file__).parents[2] / "out" / "screens"
 SIZES = ((1280, 720), (1024, 768), (768, 1024))
-START = datetime(2025, 3, 24, 14, 0, tzinfo=UTC)
 SECOND = 1000
 
 pytestmark = pytest.mark.journey
@@ -292,7 +291,7 @@ def test_a_doubtful_reading_is_asked_about_and_a_wrong_one_corrected(
     page.click("#change")
     for text in (table[1]["Gauge (psi)"], table[1]["Dial 1 (in)"]):
         tablet.type(text)
-    tablet.type("1.396")  # a slip that nothing can tell
+    tablet.type("1.297")  # a slip that nothing can tell
     tablet.says("2 readings in the record")
 
     page.click("#menu >> text=Readings")
@@ -432,3 +431,38 @@ def test_targets_are_large_and_everything_fits(tablet: Tablet) -> None:
             "document.querySelector('.pad .enter').getBoundingClientRect().bottom"
         )
         assert bottom <= height, (width, height, bottom)
+
+
+def test_two_windows_and_a_wrong_clock_are_said(tablet: Tablet, site: Served) -> None:
+    tablet.page.wait_for_selector("#begin")
+    other = tablet.context.new_page()
+    other.clock.install(time=datetime(2025, 3, 24, 11, 0, tzinfo=UTC))
+    other.goto(site.url)
+    expect(other.locator("#notices")).to_contain_text("another window of this tablet")
+    expect(other.locator("#notices")).to_contain_text("180 minutes behind")
+    tablet.says("another window of this tablet", "#notices")
+    other.close(run_before_unload=True)
+    expect(tablet.page.locator("#notices")).to_be_empty()
+
+
+def test_without_a_database_of_the_browser_readings_are_kept_all_the_same(
+    browser: Browser, site: Served
+) -> None:
+    context = browser.new_context(viewport={"width": 1280, "height": 720})
+    context.add_init_script("Object.defineProperty(window, 'indexedDB', {value: undefined})")
+    context.add_init_script("delete Navigator.prototype.serviceWorker")
+    made = Tablet(browser, site, context)
+    try:
+        made.says("Keep this page open", "#notices")
+        made.begin()
+        site.lose()
+        for row in rows()[:2]:
+            made.read(row)
+        made.says("2 readings kept on this tablet")
+        site.start()
+        made.dies()
+        made.says("2 readings in the record")
+        assert recorded(site) == told(rows()[:2])
+    finally:
+        made.close()
+    assert made.errors == []

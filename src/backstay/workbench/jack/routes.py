@@ -126,7 +126,13 @@ def jack_router(
         at = site(project)
         name = anchor_of(at, anchor)
         others = presence.heard(project, name, tablet[:64], (person.name or by)[:200])
-        return _answered(lambda: {**standing(at, name), "others": _told(others)})
+        return _answered(
+            lambda: {
+                **standing(at, name),
+                "others": _told(others),
+                "now": clock().isoformat(),
+            }
+        )
 
     @router.post("/api/jack/entries")
     def entries(parcel: Parcel, person: Records) -> Response:

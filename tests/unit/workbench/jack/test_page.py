@@ -20,6 +20,7 @@ def test_the_page_names_its_anchor_and_is_its_own(wall: Path) -> None:
         page = asks.get("/jack/wall.yaml/1-4")
         assert page.status_code == 200
         assert f'content="{ANCHOR}"' in page.text
+        assert 'content="to&quot;ken&lt;"' in page.text
         assert "http" not in page.text.replace("http-equiv", "")
         for name in re.findall(r'"(/jack-static/[^"]+)"', page.text):
             assert asks.get(name).status_code == 200

@@ -61,6 +61,11 @@ function showVerdict(app, at, readings, judged) {
     place.replaceChildren(heading, h("p", {}, readings.length ? "Not judged yet: the server has not seen the readings." : "No reading yet."));
     return;
   }
+  if (!judged && app.standing.test.open) {
+    place.replaceChildren(heading, h("p", { class: "decision unjudged" }, "Not judged now"),
+      h("p", {}, "The server has not seen the readings that are kept on this tablet. The steps shown are those of the plan, in their order."));
+    return;
+  }
   const now = app.standing.in[app.state.units.load];
   const failed = now.checks.some((c) => c.verdict === "fail");
   const met = now.checks.filter((c) => c.verdict === "pass").length;

@@ -174,6 +174,11 @@ export function exceptionForm(app) {
   ];
 }
 
+function accepted(app) {
+  const now = app.standing?.in?.[app.state.units.load];
+  return now?.decision === "accepted" && !app.entries.some((e) => e.state === "kept" && e.payload.what !== "lock-off");
+}
+
 function unsigned(app) {
   const verdict = app.standing?.test?.verdict;
   return verdict ? null : h("p", { class: "note" }, "The engineer has not signed a verdict on this test yet: the record takes a lock-off before that only with a stated exception.");
@@ -196,9 +201,12 @@ export function lockOffForm(app) {
   });
   return [
     title("Lock off"),
-    h("p", { class: "aim" }, gauge.pressure || "-"),
-    h("p", { class: "aim-load" }, `${lock.jacking ? `${lock.jacking} at the jack, so that ` : ""}${lock.load} is left in the tendon`),
-    lock.remark && h("p", { class: "note" }, lock.remark),
+    ...(accepted(app)
+      ? [h("p", { class: "aim" }, gauge.pressure || "pressure not known"),
+        h("p", { class: "aim-load" }, `${lock.jacking ? `${lock.jacking} at the jack: ` : ""}${lock.load} is left in the tendon`),
+        lock.remark && h("p", { class: "note" }, lock.remark)]
+      : [h("p", { class: "fault", role: "alert" }, "This anchor is not accepted by what the record has: at which load it may be locked off, if at all, is for the engineer to say."),
+        ...(app.standing?.in?.[units.load].next ?? []).filter((n) => n.action === "lower load").map((n) => h("p", {}, n.words, "."))]),
     unsigned(app),
     h("div", { class: "row" },
       pick("head", "Head", [["wedges", "wedges"], ["shims", "shims"], ["nut", "nut"]], head, (v) => { head = v; }),

@@ -125,11 +125,21 @@ function meetOtherTabs() {
   channel.onmessage = async ({ data }) => {
     if (data.place !== app.place) return;
     if (data.kind === "hello") channel.postMessage({ place: app.place, kind: "here" });
+    if (data.kind === "bye") { app.tabs = 0; app.changed(); return; }
     if (data.kind === "entries") app.entries = await app.keep.entries(app.place);
-    app.tabs = 1;
+    app.tabs = Date.now();
     app.changed();
   };
   channel.postMessage({ place: app.place, kind: "hello" });
+  addEventListener("pagehide", () => channel.postMessage({ place: app.place, kind: "bye" }));
+}
+
+// The screen stays lit beside the jack, where the browser allows it.
+async function stayLit() {
+  if (document.hidden) return;
+  try {
+    await navigator.wakeLock?.request("screen");
+  } catch { /* the tablet saves its battery: nothing is lost by it */ }
 }
 
 async function keepOpen() {
@@ -165,6 +175,8 @@ async function begin() {
   startSending(app);
   app.changed();
   setInterval(() => tick(app), 250);
+  document.addEventListener("visibilitychange", stayLit);
+  await stayLit();
   await keepOpen();
   app.changed();
 }

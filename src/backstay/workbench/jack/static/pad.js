@@ -4,16 +4,19 @@ import { h, button } from "./dom.js";
 const KEYS = ["7", "8", "9", "4", "5", "6", "1", "2", "3", "±", "0", "."];
 
 // fields: [{key, label, unit, value, optional, before}]; changed(values) at every key; done(values).
-export function form(fields, { changed, done, enter = "Enter" }) {
+export function form(fields, { changed, done, enter = "Enter ↵" }) {
   const inputs = fields.map((f, i) => h("input", {
     id: `field-${f.key}`, class: "digits", inputmode: "none", autocomplete: "off", "aria-describedby": `about-${f.key}`,
-    maxlength: 12, value: f.value ?? "", "data-key": f.key, onfocus: () => { at = i; mark(); },
+    maxlength: 12, value: f.value ?? "", "data-key": f.key, onfocus: () => { at = i; mark(); }, onclick: () => inputs[i].select(),
     oninput: () => { clean(inputs[i]); told(); }, onkeydown: (event) => typed(event, i),
   }));
   let at = Math.max(0, fields.findIndex((f) => !f.value && !f.optional));
   const values = () => Object.fromEntries(inputs.map((input) => [input.dataset.key, input.value.trim()]));
   const told = () => changed?.(values());
-  const mark = () => inputs.forEach((input, i) => input.parentElement.classList.toggle("now", i === at));
+  const mark = () => {
+    inputs.forEach((input, i) => input.parentElement.classList.toggle("now", i === at));
+    entering.textContent = at + 1 < inputs.length ? "Next ↓" : enter;
+  };
   const go = (i) => { at = i; inputs[i].focus({ preventScroll: false }); inputs[i].select(); mark(); };
 
   function typed(event, i) {
@@ -25,8 +28,7 @@ export function form(fields, { changed, done, enter = "Enter" }) {
   function forward() {
     const empty = (i) => !inputs[i].value.trim() && !fields[i].optional;
     if (empty(at)) { go(at); return; }
-    const next = inputs.findIndex((_, i) => i > at && (empty(i) || fields[i].optional));
-    if (next > at) { go(next); return; }
+    if (at + 1 < inputs.length) { go(at + 1); return; }
     const missing = inputs.findIndex((_, i) => empty(i));
     if (missing >= 0) { go(missing); return; }
     done(values());
@@ -46,15 +48,16 @@ export function form(fields, { changed, done, enter = "Enter" }) {
     told();
   }
 
+  const entering = button(enter, forward, { "data-pad": "enter", class: "enter" });
   const pad = h("div", { class: "pad", role: "group", "aria-label": "Number pad" },
     KEYS.map((key) => button(key, () => press(key), { "aria-label": key === "±" ? "change of sign" : key === "." ? "point" : key, "data-pad": key })),
     button("⌫", () => press("⌫"), { "aria-label": "delete", "data-pad": "delete", class: "wide-1" }),
-    button(enter, forward, { "data-pad": "enter", class: "enter" }));
+    entering);
   const rows = fields.map((f, i) => h("label", { for: `field-${f.key}`, class: "field" },
     h("span", { class: "name" }, f.label), inputs[i], h("span", { class: "unit", id: `about-${f.key}` }, f.unit, f.before ? h("small", {}, ` before: ${f.before}`) : "")));
   const element = h("div", { class: "typing" }, h("div", { class: "fields" }, rows), pad);
   queueMicrotask(() => go(at));
-  return { element, values, error: (key, words) => fault(element, key, words) };
+  return { element, values, first: () => go(0), error: (key, words) => fault(element, key, words) };
 }
 
 // Only what a number can have: digits, one point, a sign in front.

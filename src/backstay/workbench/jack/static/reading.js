@@ -6,6 +6,7 @@ import { title } from "./tasks.js";
 import { ask, link, parcel } from "./send.js";
 
 const LOOK = 2500;
+const MOST = 4;
 
 export function readForm(app, at, hold, arrival, after) {
   const { units } = app.state;
@@ -22,20 +23,19 @@ export function readForm(app, at, hold, arrival, after) {
   ].map((f) => ({ ...f, value: draft?.values[f.key] }));
   let begun = draft?.at ?? null;
   const made = form(fields, {
-    enter: "Enter ↵",
     changed: (values) => {
       begun ??= Date.now();
       app.set({ draft: { after, arrival, at: begun, values } });
     },
     done: (values) => take(app, made, { at, hold, arrival, after, values, begun: begun ?? Date.now(), dials, plan: app.plans.plan }),
   });
+  made.element.append(h("div", { id: "doubts" }));
   const step = app.planIn(units.gauge).steps[at.step];
   const due = arrival ? 0 : nextDue(at.due, (Date.now() - hold.start) / 60000, app.plans.plan.on_time);
   return [
     title(arrival ? `Read at ${step.pressure}` : `Read now: minute ${due}`),
     h("p", { class: "aim-load" }, `${app.plan().steps[at.step].load} · gauge between ${step.pressures} · held for `, h("span", { id: "clock", role: "timer", "data-start": hold.start }, clockWords(Date.now() - hold.start))),
     made.element,
-    h("div", { id: "doubts" }),
     arrival && button("Not there yet: back to pumping", async () => { await app.set({ hold: step.counts_pumping ? { ...hold, arrived: false } : null, draft: null }); app.changed(); }),
     !arrival && !draft && Date.now() < hold.start + (due - 0.02) * 60000 && button("Back to the timer", () => { app.readNow = null; app.changed(); }),
   ];
@@ -69,8 +69,8 @@ async function take(app, made, read) {
   const place = document.getElementById("doubts");
   place.replaceChildren(h("div", { class: "notice stop", role: "alertdialog", "aria-label": "Look again" },
     h("p", {}, h("strong", {}, "Look again before this is taken.")),
-    h("ul", {}, [...new Set(found)].map((w) => h("li", {}, w))),
-    button("Change it", () => { place.replaceChildren(); document.getElementById("field-gauge").focus(); }, { class: "main", id: "change" }),
+    h("ul", {}, [...new Set(found)].slice(0, MOST).map((w) => h("li", {}, w)), found.length > MOST && h("li", {}, `and ${found.length - MOST} more`)),
+    button("Change it", () => { place.replaceChildren(); made.first(); }, { class: "main", id: "change" }),
     button("It reads so: take it", () => keep(app, fields, moment), { id: "take" })));
   place.scrollIntoView({ block: "nearest" });
   document.getElementById("change").focus();

@@ -77,6 +77,7 @@ async function look(app) {
   const { status, json } = await ask(`/api/jack/standing?${query(app)}`);
   await heard(app, status, json);
   if (status !== 200) return false;
+  app.off = Date.parse(json.now) - Date.now();
   await app.stands(json, json.others);
   if (!app.plan() || app.planOld()) await askPlan(app);
   return true;
@@ -109,7 +110,7 @@ async function heard(app, status, json) {
   else if (status === 401 || status === 403) link.state = status === 401 ? "sign in" : "may not";
   else if (status === 503 || status === 404 || status === 422) link.state = "cannot";
   else link.state = "away";
-  link.words = json?.words ?? (json?.detail ? String(json.detail) : null);
+  link.words = json?.words ?? (typeof json?.detail === "string" ? json.detail : json?.detail ? "it does not understand what this page sends; load the page anew" : null);
   if (status === 403) await freshToken();
   if (before !== link.state) app.changed();
 }

@@ -159,7 +159,8 @@ function actions(app, at, open, now, plan) {
   if (left && !stop) made.push(button(`Go on with step ${at.step + 2} (${plan.steps[at.step + 1].load}) all the same`, () => goTo(app, at, at.step + 1, at.again)));
   if (!open) {
     const locked = app.standing?.locked_off;
-    made.push(button(locked ? "Lock off again" : "Lock off", () => app.show({ name: "lock-off" }), { class: locked ? "" : "main", id: "lock-off" }));
+    const allowed = now?.decision === "accepted" && !locked;
+    made.push(button(locked ? "Lock off again" : allowed ? "Lock off" : "Record a lock-off", () => app.show({ name: "lock-off" }), { class: allowed ? "main" : "", id: "lock-off" }));
     if (locked) made.push(button("Lift off", () => app.show({ name: "lift-off" }), { class: "main", id: "lift-off" }));
     made.push(button("Begin another test of this anchor", async () => { await app.set({ another: true }); await app.askPlan(); app.changed(); }));
   }

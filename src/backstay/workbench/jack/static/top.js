@@ -4,6 +4,7 @@ import { pending } from "./book.js";
 import { link } from "./send.js";
 
 const CAUTION = "Nobody behind the jack, in line with the tendon or below the head while there is load on it.";
+const CLOCK = 30 * 60000;
 const counted = (n, one, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
 
 export function showTop(app) {
@@ -68,6 +69,9 @@ export function showNotices(app) {
   if (!app.keep.where) made.push(notice("stop", "This browser keeps nothing: readings would be lost when the page closes. Write them on paper, or use another browser."));
   if (app.offline) made.push(notice("", app.offline));
   if (app.tabs) made.push(notice("", "This page is open in another window of this tablet too: close one of them."));
+  if (Math.abs(app.off ?? 0) > CLOCK) {
+    made.push(notice("stop", `The clock of this tablet is ${Math.round(Math.abs(app.off) / 60000)} minutes ${app.off > 0 ? "behind" : "ahead of"} that of the server: set it right, because every reading is recorded with its time.`));
+  }
   for (const other of app.others) {
     made.push(notice("", `Another tablet is open on this anchor: ${other.by || "no name"}, heard ${other.seconds} s ago. One tablet records; the other looks on.`));
   }
