@@ -17,8 +17,9 @@ from nicegui import run
 from backstay.checks import Check, Verdict
 from backstay.design import SectionDesign
 from backstay.drawing.frame import Frame
-from backstay.model.changes import Change, Set
+from backstay.model.changes import Change
 from backstay.model.document import Path, spelt
+from backstay.model.project import Section
 from backstay.quantity import QUANTITIES
 from backstay.workbench.desk import Desk
 from backstay.workbench.live import Standing
@@ -35,18 +36,25 @@ from backstay.workbench.section.scene import Scene, View, make_scene
 from backstay.workbench.section.spelling import Spelling
 
 Answer = dict[str, Any]
-_SHOWN_FAILS = 3
 
 
 @dataclass(slots=True)
 class Editing:
-    """One window's section. seen: called with the section that a preview shows, None where it ends."""
+    """One window's section.
+
+    seen: called with the section that a preview shows, None where it ends; slip: returns the slip
+    surface that is chosen, as SVG on a picture; room: width and height (mm) there are; held: whether
+    something is being moved: until it is let go nothing else is drawn.
+    """
 
     desk: Desk
     seen: Callable[[SectionDesign | None], None]
+    slip: Callable[[Picture], str] = field(default=lambda _: "")
     room: tuple[float, float] = (230.0, 110.0)
     view: View = field(init=False)
     scene: Scene | None = field(init=False, default=None)
+    held: bool = field(init=False, default=False)
+    _key: tuple[Any, ...] | None = field(init=False, default=None)
     _frame: Frame | None = field(init=False, default=None)
     _keys: tuple[str, list[float]] | None = field(init=False, default=None)
     _tried: tuple[list[Change], Standing | str] | None = field(init=False, default=None)
@@ -72,16 +80,36 @@ class Editing:
 
     def settle(self) -> Scene | None:
         """Draw the section as it stands; None where the part is no section of wall."""
-        done = self.desk.part
+        done, desk = self.desk.part, self.desk
+        if self.held:
+            return (
+                self.scene
+            )  # what is dragged is answered in the frame that it was taken hold of in
         self._keys = self._tried = None
-        self.view = replace(self.view, units=self.desk.units, diagrams=_diagram_width(self.room[0]))
+        self.view = replace(self.view, units=desk.units, diagrams=_diagram_width(self.room[0]))
         if not isinstance(done, SectionDesign):
-            self.scene = None
+            self.scene = self._key = None
             return None
-        self._frame = frame_for(done, self.room[0] - self.view.diagrams, self.room[1])
-        picture = draw(done, self._frame, self.desk.units)
-        self.scene = make_scene(done, picture, self.desk.part_path, self.view, grips=self.editable)
+        key = (done.section, desk.units, self.view.state, self.room, self.editable, desk.part_path)
+        same = self._key is not None and all(
+            a is b or (not isinstance(a, Section) and a == b)
+            for a, b in zip(key, self._key, strict=True)
+        )
+        if same and self.scene is not None:
+            picture = self.scene.picture
+            if self.slip(picture) == self.view.slip:
+                return self.scene
+        else:
+            self._frame = frame_for(done, self.room[0] - self.view.diagrams, self.room[1])
+            picture = draw(done, self._frame, desk.units)
+        self._key = key
+        self.view = replace(self.view, slip=self.slip(picture))
+        self.scene = make_scene(done, picture, desk.part_path, self.view, grips=self.editable)
         return self.scene
+
+    def look_at(self, state: int) -> None:
+        """Look at another state: the design envelope, or a stage of the dig."""
+        self.view = replace(self.view, state=state)
 
     def handle(self, id: object) -> Handle | None:
         """Return a handle of what is shown by its id."""
@@ -93,7 +121,7 @@ class Editing:
         """Return what a handle at a place would do: value, picture, and what fails or why it cannot be."""
         handle, place = self.handle(asked.get("id")), _place(asked)
         if handle is None or place is None or self.scene is None:
-            return _gone(asked)
+            return self._gone(asked)
         to = self.scene.picture.model(place)
         changes = moved(handle, to, self.spelling, fine=bool(asked.get("fine")))
         return {**await self._previewed(handle, changes, asked), "at": list(place)}
@@ -102,7 +130,7 @@ class Editing:
         """Move a handle to a place for good, as one step."""
         handle, place = self.handle(asked.get("id")), _place(asked)
         if handle is None or place is None or self.scene is None:
-            return _gone(asked)
+            return self._gone(asked)
         to = self.scene.picture.model(place)
         changes = moved(handle, to, self.spelling, fine=bool(asked.get("fine")))
         return await self._kept(handle, changes, asked)
@@ -111,7 +139,7 @@ class Editing:
         """Return what steps of the arrow keys would do, one after the other."""
         handle = self.handle(asked.get("id"))
         if handle is None:
-            return _gone(asked)
+            return self._gone(asked)
         values = self._values(handle)
         for one in asked.get("steps") or ():
             values = stepped(
@@ -126,7 +154,7 @@ class Editing:
         """Keep what the arrow keys have done, as one step."""
         handle = self.handle(asked.get("id"))
         if handle is None:
-            return _gone(asked)
+            return self._gone(asked)
         changes = changes_to(handle, self._values(handle), self.spelling)
         self._keys = None
         return await self._kept(handle, changes, asked)
@@ -135,7 +163,7 @@ class Editing:
         """Give a handle what a person typed: one value, or one for each that it carries."""
         handle, text = self.handle(asked.get("id")), str(asked.get("text", ""))
         if handle is None:
-            return _gone(asked)
+            return self._gone(asked)
         differ = len({h.value for h in handle.held}) > 1
         parts = [p.strip() for p in text.split(",")] if differ else [text] * len(handle.held)
         if len(parts) != len(handle.held):
@@ -143,7 +171,7 @@ class Editing:
             return {**_named(handle, asked), "bad": words}
         same = text.strip() == asked_for(handle, self.spelling)
         changes: list[Change] = [] if same else [
-            Set(held.path, self.spelling.typed(held.quantity, part))
+            held.set(self.spelling.typed(held.quantity, part))
             for held, part in zip(handle.held, parts, strict=True)
         ]  # fmt: skip
         return await self._kept(handle, changes, asked)
@@ -151,7 +179,15 @@ class Editing:
     def leave(self) -> None:
         """Forget what was moved and not kept."""
         self._keys = self._tried = None
+        self.held = False
         self.seen(None)
+
+    def _gone(self, asked: Answer) -> Answer:
+        self.held = False
+        return {
+            "id": asked.get("id"), "n": asked.get("n"), "changed": False,
+            "bad": "This is no longer there: the section was changed meanwhile.",
+        }  # fmt: skip
 
     def _values(self, handle: Handle) -> list[float]:
         if self._keys is not None and self._keys[0] == handle.id:
@@ -165,6 +201,7 @@ class Editing:
         return self._tried[1]
 
     async def _previewed(self, handle: Handle, changes: list[Change], asked: Answer) -> Answer:
+        self.held = True
         answer = _named(handle, asked)
         if not changes:
             answer["text"] = value_text(handle, [h.value for h in handle.held], self.spelling)
@@ -205,12 +242,14 @@ class Editing:
         answer = {**_named(handle, asked), "changed": False}
         self.seen(None)
         if not changes:
+            self.held = False
             return answer
         bad = why_not(await self._try(changes))
         if not bad:
             bad = await self.desk.edit(changes, f"Move {handle.label[0].lower()}{handle.label[1:]}")
         answer["bad"] = said_of(bad, changes)
         self._tried = None
+        self.held = False
         return {**answer, "changed": not bad}
 
 
@@ -241,9 +280,9 @@ def notes(done: SectionDesign, thing: Path, desk: Desk) -> list[str]:
             f"design load {desk.text(QUANTITIES['force'], anchor.design_load)}"
         )
     failing = failing_checks(done)
-    said += [f"✗ {fail_words(check, desk)}" for check in failing[:_SHOWN_FAILS]]
-    if len(failing) > _SHOWN_FAILS:
-        said.append(f"and {len(failing) - _SHOWN_FAILS} more checks fail")
+    if failing:
+        more = f", and {len(failing) - 1} more" if len(failing) > 1 else ""
+        said.append(f"✗ fails: {failing[0].name}{more}")
     return said
 
 
@@ -270,13 +309,6 @@ def _diagram_width(room: float) -> float:
 
 def _named(handle: Handle, asked: Answer) -> Answer:
     return {"id": handle.id, "label": handle.label, "n": asked.get("n")}
-
-
-def _gone(asked: Answer) -> Answer:
-    return {
-        "id": asked.get("id"), "n": asked.get("n"), "changed": False,
-        "bad": "This is no longer there: the section was changed meanwhile.",
-    }  # fmt: skip
 
 
 def _place(asked: Answer) -> Place | None:

@@ -29,16 +29,17 @@ class SectionElement(ui.element, component="../static/section.js"):
             ("type", editing.type, "settled"),
         ):  # fmt: skip
             self.on(name, self._answering(work, method))
-        self.on("leave", lambda _: editing.leave())
+        self.on("leave", self._left)
         self.on("room", self._roomed)
-        self.on("choose", lambda e: chosen(str(_said(e).get("id", ""))))
+        self.on("choose", lambda e: chosen(str(said_by(e).get("id", ""))))
         self.show()
 
     def show(self) -> None:
-        """Draw the section as it stands."""
+        """Draw the section as it stands, where anything that is seen has changed."""
+        before = self.editing.scene
         scene = self.editing.settle()
         self.set_visibility(scene is not None)
-        if scene is not None:
+        if scene is not None and scene is not before:
             self._props["scene"] = scene.sent(self.editing.spelling, self.editing.view)
             self.update()
 
@@ -46,13 +47,20 @@ class SectionElement(ui.element, component="../static/section.js"):
         self, work: Callable[[Answer], Awaitable[Answer]], method: str
     ) -> Callable[[GenericEventArguments], Awaitable[None]]:
         async def answer(event: GenericEventArguments) -> None:
-            self.run_method(method, await work(_said(event)))
+            found = await work(said_by(event))
+            self.show()  # first, so that the page has the new picture when it is told
+            self.run_method(method, found)
 
         return answer
 
+    def _left(self) -> None:
+        """Draw what may have changed while something was held."""
+        self.editing.leave()
+        self.show()
+
     def _roomed(self, event: GenericEventArguments) -> None:
         """Draw anew for the room that the page has, in pixels."""
-        said = _said(event)
+        said = said_by(event)
         width, height = said.get("w"), said.get("h")
         if not isinstance(width, int | float) or not isinstance(height, int | float):
             return
@@ -61,7 +69,7 @@ class SectionElement(ui.element, component="../static/section.js"):
         self.show()
 
 
-def _said(event: GenericEventArguments) -> dict[str, Any]:
+def said_by(event: GenericEventArguments) -> dict[str, Any]:
     """Return what an event of the page carries; nothing where it is no mapping."""
     found = event.args
     if isinstance(found, list) and found:

@@ -113,6 +113,7 @@ class _Site:
             yield self._length(
                 f"row-{i}-bond", f"Bond length, {name}", anchor, anchor.bond_end, thing,
                 (*thing, "bond", "length"), anchor.bond_length, anchor.unbonded_length, open_bond,
+                1 if "bond" not in row.model_fields_set else 0,
             )  # fmt: skip
 
     def _inclination(self, i: int, anchor: AnchorDesign, thing: Path) -> Handle:
@@ -132,9 +133,12 @@ class _Site:
 
     def _length(
         self, id: str, label: str, anchor: AnchorDesign, at: Place, thing: Path, key: Path,
-        value: float, before: float, note: str,
+        value: float, before: float, note: str, absent: int = 0,
     ) -> Handle:  # fmt: skip
-        """Return the handle of a length along the tendon that begins `before` (m) from the head."""
+        """Return the handle of a length along the tendon that begins `before` (m) from the head.
+
+        absent: how many of the last keys stand in no mapping of the file yet.
+        """
         axis = Axis(anchor.z, anchor.inclination, anchor.skew)
 
         def read(to: Place) -> list[float]:
@@ -142,7 +146,9 @@ class _Site:
             along = (to[0] * ax + (to[1] - axis.z) * down) / (ax * ax + down * down)
             return [along - before]
 
-        held = (Held((*self.where, *key), LENGTH, value, across=True),)
+        inside = tuple(str(k) for k in key[len(key) - absent :])
+        path = (*self.where, *key[: len(key) - absent])
+        held = (Held(path, LENGTH, value, across=True, inside=inside),)
         return Handle(id, label, at, Way.ALONG, (*self.where, *thing), held, read, note)
 
     def strata(self, right: float) -> Iterator[Handle]:

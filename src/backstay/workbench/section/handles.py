@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from math import hypot
+from typing import Any
 
 from backstay.model.changes import Change, Set
 from backstay.model.document import Path
@@ -53,7 +54,8 @@ class Held:
     """A value of the project file that a handle carries, in internal units.
 
     across: whether it is the one that arrows to the left and right change; sign: -1 where the value
-    falls as the handle goes up or to the right.
+    falls as the handle goes up or to the right; inside: keys of mappings between the path and the
+    value that the file does not have yet.
     """
 
     path: Path
@@ -61,6 +63,14 @@ class Held:
     value: float
     across: bool = False
     sign: int = 1
+    inside: tuple[str, ...] = ()
+
+    def set(self, value: str | float) -> Set:
+        """Return the change that gives it a value, as written in the file."""
+        made: Any = value
+        for key in reversed(self.inside):
+            made = {key: made}
+        return Set(self.path, made)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +133,7 @@ def stepped(
 def changes_to(handle: Handle, values: Sequence[float], spelling: Spelling) -> list[Change]:
     """Return what the project file must say for a handle to have values; nothing for those it has."""
     return [
-        Set(held.path, spelling.written(held.quantity, value))
+        held.set(spelling.written(held.quantity, value))
         for held, value in zip(handle.held, values, strict=True)
         if abs(value - held.value) > _SAME
     ]

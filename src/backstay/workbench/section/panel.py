@@ -1,18 +1,102 @@
-"""The panel of the section."""
+"""The panel of the section: the picture that is the editor, its fields, stages, slips and outcome."""
 
 from __future__ import annotations
 
 from nicegui import ui
 
+from backstay.design import SectionDesign
+from backstay.drawing import slope_svg
+from backstay.stability.slope_design import SlopeDesign
 from backstay.workbench.desk import Desk
 from backstay.workbench.section.editing import Editing
 from backstay.workbench.section.element import SectionElement
+from backstay.workbench.section.inspector import Inspector
+from backstay.workbench.section.outcome import Outcome
+from backstay.workbench.section.slips import Slips
+from backstay.workbench.section.stage_bar import StageBar
 
 
 def build(desk: Desk) -> None:
-    """Show the section of the part that is looked at."""
+    """Show the part that is looked at, and let it be changed in place."""
     ui.add_head_html('<link rel="stylesheet" href="/static/section.css">')
-    with ui.element("div").classes("bench"):
-        editing = Editing(desk, lambda done: None)
-        element = SectionElement(editing, lambda id: None)
-    desk.on_change(element.show)
+    _Panel(desk)
+
+
+class _Panel:
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.editing = Editing(desk, self._preview)
+        with ui.element("div").classes("bench") as self.bench:
+            with ui.element("div").classes("tools"):
+                self.parts = ui.select({}, on_change=self._part).classes("part")
+                self.parts.props('dense outlined options-dense aria-label="Section or slope"')
+                self.stages = StageBar(desk, self._state)
+                self.wide = ui.button("Hide fields", on_click=self._widen).classes("act")
+                self.wide.props("flat no-caps")
+            with ui.element("div"):
+                self.notice = ui.label().classes("notice").props('role="alert"')
+                self.element = SectionElement(self.editing, self._chosen)
+                self.slope = ui.html("", sanitize=False).classes("drawing")
+                with ui.element("div").classes("below"):
+                    self.outcome = Outcome(desk)
+                    self.slips = Slips(desk, self._redraw)
+            self.inspector = Inspector(desk, self.editing)
+        self.editing.slip = self.slips.overlay
+        desk.on_change(self.show)
+        self.show()
+
+    def show(self) -> None:
+        """Show everything as it stands."""
+        desk, part = self.desk, self.desk.part
+        titles = {i: p.title for i, p in enumerate(desk.design.parts)} if desk.design else {}
+        if self.parts.options != titles:
+            self.parts.set_options(titles, value=desk.part_index if titles else None)
+        self.parts.set_visibility(len(titles) > 1)
+        standing = desk.standing
+        refused = standing is not None and standing.course == "refused"
+        self.notice.set_visibility(refused)
+        if standing is not None and refused:
+            where = f"{standing.where}: " if standing.where else ""
+            said = [f"{where}{standing.reason}"] if standing.reason else []
+            said += [f"line {f.line}: {f.path}: {f.rule}" for f in standing.faults]
+            self.notice.text = (
+                "The project cannot be designed as it stands; the last design is shown.\n"
+                + "\n".join(said)
+            )
+        self.slope.set_visibility(isinstance(part, SlopeDesign))
+        if isinstance(part, SlopeDesign):
+            self.slope.content = slope_svg(part, desk.units)
+        self.stages.show()
+        self.editing.look_at(self.stages.number)
+        self.slips.show()
+        self.element.show()
+        self.outcome.show(part)
+        self.inspector.show()
+
+    def _preview(self, done: SectionDesign | None) -> None:
+        """Show what a section would come to while it is moved."""
+        self.outcome.show(done or self.desk.part, preview=done is not None)
+
+    def _redraw(self) -> None:
+        self.element.show()
+
+    def _state(self, number: int) -> None:
+        self.editing.look_at(number)
+        self.element.show()
+
+    def _part(self) -> None:
+        index = self.parts.value
+        if isinstance(index, int) and index != self.desk.part_index:
+            self.inspector.path = ()
+            self.desk.choose_part(index)
+
+    def _chosen(self, id: str) -> None:
+        handle = self.editing.handle(id)
+        if handle is not None:
+            self.inspector.choose(handle.thing)
+
+    def _widen(self) -> None:
+        hidden = not self.inspector.hidden
+        self.inspector.hide(hidden)
+        self.wide.text = "Show fields" if hidden else "Hide fields"
+        self.bench.classes(add="wide" if hidden else "", remove="" if hidden else "wide")

@@ -44,8 +44,8 @@ class Spelling:
         text = f"{shown + 0.0:.9f}".rstrip("0").rstrip(".")
         return "0" if text == "-0" else text
 
-    def text(self, quantity: Quantity, value: float) -> str:
+    def text(self, quantity: Quantity, value: float, digits: int = _SHOWN) -> str:
         """Return an internal value with its unit, to be typed over: ``91.5 ft``."""
         label = quantity.unit(self.shown).label
-        number = self.number(quantity, value)
+        number = self.number(quantity, value, digits)
         return f"{number}{label}" if label in ("°", "%", "") else f"{number} {label}"
