@@ -39,10 +39,12 @@ _LENT: dict[str, Any] = {
     "no_cfunc_wrapper": True,
     **_HOW,
 }
+_CALLED: dict[str, Any] = {"cache": True, "nogil": True, **_HOW}
+_CALLED_LENT: dict[str, Any] = {"_nrt": False, **_CALLED}
 
 compiled = njit(fastmath=_LICENCE, **_LENT)
 compiled_inside = njit(fastmath=_LICENCE, forceinline=True, **_LENT)
 compiled_apart = njit(fastmath=_LICENCE, forceinline=True, pipeline_class=_Apart, **_LENT)
 compiled_sum = njit(fastmath=_ANY_ORDER, forceinline=True, pipeline_class=_Apart, **_LENT)
-compiled_entry = njit(fastmath=_LICENCE, cache=True, nogil=True, _nrt=False, **_HOW)
-compiled_owner = njit(fastmath=_LICENCE, cache=True, nogil=True, **_HOW)
+compiled_entry = njit(fastmath=_LICENCE, **_CALLED_LENT)
+compiled_owner = njit(fastmath=_LICENCE, **_CALLED)
