@@ -46,7 +46,8 @@ def application() -> FastAPI:
     @app.get("/page")
     def page(request: Request) -> HTMLResponse:
         kind = {"X-NiceGUI-Content": "page"} if "nicegui" in request.query_params else {}
-        return HTMLResponse("<h1>page</h1>", headers=kind)
+        # A page that forgot that it must not be kept.
+        return HTMLResponse("<h1>page</h1>", headers={"Cache-Control": "public", **kind})
 
     @app.get("/asset.js")
     def asset() -> PlainTextResponse:

@@ -47,7 +47,7 @@ def test_files_of_the_folder_are_given(root: Path, relative: str) -> None:
         "....//secret.yaml", "..../secret.yaml", ".../secret.yaml", ".. /secret.yaml",
         "../secret.yaml\x00", "wall.yaml\x00.png", "wall\n.yaml", "wall\x7f.yaml",
         "．．／secret.yaml", "..／secret.yaml", "‥/secret.yaml", "․․/secret.yaml",
-        "site/．．/x.yaml", "..∕secret.yaml/../x.yaml",
+        "site/．．/x.yaml", "site／east.yml", "..∕secret.yaml/../x.yaml",
         "con.yaml", "CON.yaml", "nul.yaml", "aux.b.yaml", "com1.yaml", "LPT9.yaml", "com¹.yaml",
         "prn/wall.yaml", "conin$.yaml",
         "wall.yaml.", "wall.yaml ", " wall.yaml", "wall.yaml::$DATA", "wall.yaml:stream.yaml",
