@@ -10,7 +10,7 @@ from backstay.model.wall import SoldierPiles
 
 if TYPE_CHECKING:
     from backstay.anchors import AnchorDesign
-    from backstay.design import SectionDesign
+    from backstay.design import Design, SectionDesign
 
 BREAK = 8.0
 """Width (mm) of the gap at a break in the wall."""
@@ -61,3 +61,13 @@ def anchor_places(done: SectionDesign, anchor: AnchorDesign) -> list[float]:
     if isinstance(done.section.wall, SoldierPiles):
         return pile_places(done)[:: max(1, round(anchor.spacing / done.wall.spacing))]
     return _places(done, anchor.spacing)
+
+
+def stations(design: Design) -> dict[tuple[str, int, int], float]:
+    """Return how far along its wall (m) each anchor stands, by section, row and number."""
+    return {
+        (done.section.name, anchor.row, number): along
+        for done in design.sections
+        for anchor in done.anchors
+        for number, along in enumerate(anchor_places(done, anchor), start=1)
+    }

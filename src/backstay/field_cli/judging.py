@@ -82,19 +82,15 @@ def sign(
     """Issue the verdict on a test that is over, signed by the engineer; with the tool's criteria."""
     name = author(by)
     with work(file, kept, units) as job:
-        from backstay.fieldbook.judged import judged_tests
-        from backstay.fieldbook.verdicts import verdict_of
+        from backstay.fieldbook.verdicts import sign_verdict
 
         meant = job.meant([anchor])[0]
-        lines = [line for line in job.lines() if line.anchor == meant]
-        if not lines[0].tests:
-            raise refuse(f"{meant}: no test has begun.")
-        one = next(judged_tests(job.records, job.rules, lines, number=test))
-        fact = verdict_of(
-            one, job.units, signed_by=name, licence=licence, against=not_accepted.strip()
-        )
-        job.records.add(fact, by=name, on=moment(on), exception=exception)
-        say(f"{meant}, test {one.number}: {fact.decision}, signed by {name}.")
+        line = next(line for line in job.lines() if line.anchor == meant)
+        fact = sign_verdict(
+            job.records, line, job.rules, job.units, by=name, licence=licence, test=test,
+            against=not_accepted.strip(), on=moment(on), exception=exception,
+        )  # fmt: skip
+        say(f"{meant}, test {fact.test}: {fact.decision}, signed by {name}.")
         raise typer.Exit(ACCEPTED if fact.decision == "accepted" else NOT_ACCEPTED)
 
 
@@ -111,48 +107,24 @@ def report(
 ) -> None:  # fmt: skip
     """Write the pages of anchors, the summary of the wall, and the register as a spreadsheet."""
     with work(file, kept, units) as job:
-        from backstay.fieldbook.judged import judged_tests
-        from backstay.records import Remark
-        from backstay.report.field import (
-            paper_of,
-            write_anchor_pages,
-            write_register,
-            write_summary,
-        )
-        from backstay.report.field.faces import faces_of
-        from backstay.stressing.bond_tests import bond_test
-        from backstay.stressing.learning import lessons
-        from backstay.stressing.outliers import outliers_of_tests
+        from backstay.files import atomic_write
+        from backstay.report.field.whole import wall_papers
 
         lines = job.lines()
         names = job.meant(anchors or [])
-        found = list(judged_tests(job.records, job.rules, lines, every=True))
-        papers = [
-            paper_of(one.file, one.record, one.judgement, number=one.number, lift_off=one.lift_off)
-            for one in found
-        ]
+        papers = wall_papers(job.records, lines, job.rules, job.project)
         folder = folder_at(output or file.with_name(f"{file.stem}-field"))
-        about = job.project.project
-        shown = [p for p in papers if not names or p.record.anchor.name in names]
+        shown = papers.of(names)
         if shown:
             pages = folder / "anchors.pdf"
-            write_anchor_pages(shown, pages, job.units, job.rules, project=about, readings=readings)
+            atomic_write(pages, papers.pages(shown, job.units, readings=readings))
             say(f"Wrote {pages}")
         else:
             say("No test has begun: there are no pages of anchors.")
-        judged = [(one.record, one.judgement) for one in found]
-        held = [test for record, judgement in judged if (test := bond_test(record, judgement))]
         summary, book = folder / "summary.pdf", folder / "register.xlsx"
-        write_summary(
-            lines, summary, job.units, judged=judged, project=about,
-            lift_offs={one.line.anchor: one.lift_off for one in found if one.lift_off},
-            outliers=outliers_of_tests(judged), lessons=lessons(held, {}), faces=faces_of(job.project),
-        )  # fmt: skip
+        atomic_write(summary, papers.summary(job.units))
         say(f"Wrote {summary}")
-        remarks = {
-            one.line.anchor: [e.fact.text for e in one.file.of(Remark) if e.fact] for one in found
-        }
-        write_register(lines, book, job.units, papers=papers, remarks=remarks, project=about)
+        atomic_write(book, papers.register(job.units))
         say(f"Wrote {book}")
 
 

@@ -23,12 +23,11 @@ from backstay.field_cli.app import (
     refuse,
     say,
 )
-from backstay.field_cli.work import Work, author, designed, moment, plans, work
+from backstay.field_cli.work import Work, author, designed, moment, work
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from backstay.design import Design
     from backstay.model.testing import TestKind
     from backstay.records import RegisterLine
 
@@ -69,68 +68,32 @@ def register(
 
 def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
     """Register the anchors of the project that are not there yet; see which designs changed."""
-    from dataclasses import replace
-
-    from backstay.field_cli.down_rating import is_down_rated
-    from backstay.records import DesignChanged, planned_anchors
+    from backstay.drawing.along import stations
+    from backstay.fieldbook.registering import anchors_of, put_in
 
     design = designed(job.project)
-    along = _stations(design)
-    every = [
-        replace(one, design=replace(one.design, station=along.get((one.part, one.row, one.number))))
-        if not one.trial
-        else one
-        for plan in plans(design, job.rules)
-        for one in planned_anchors(plan, job.project.service, job.rules)
-    ]
-    there = {line.anchor: line for line in job.records.register()}
-    new = [one for one in every if one.anchor not in there]
-    kept = [name for name, line in there.items() if is_down_rated(line.design)]
-    changed = [
-        one for one in every
-        if one.anchor in there and one.anchor not in kept
-        and replace(one.design, project="") != replace(there[one.anchor].design, project="")
-    ]  # fmt: skip
-    facts = [
-        DesignChanged(anchor=one.anchor, design=one.design, reason=reason)
-        for one in changed
-        if reason
-    ]
-    if new or facts:
-        with job.records.together(by=by) as together:
-            for one in new:
-                together.add(one, on=on)
-            for fact in facts:
-                together.add(fact, on=on)
-    say(f"{len(new)} anchors registered, {len(there)} were there before.")
-    if facts:
-        say(f"The design of {len(facts)} anchors changed, as recorded now: {reason}")
-    elif changed:
+    found = anchors_of(design, job.rules, job.records, stations(design))
+    told = put_in(found, job.records, by=by, on=on, reason=reason)
+    say(f"{len(found.new)} anchors registered, {found.before} were there before.")
+    if told:
+        say(f"The design of {told} anchors changed, as recorded now: {reason}")
+    elif found.changed:
+        names = [one.anchor for one in found.changed]
         say(
-            f"The project now designs {len(changed)} anchors otherwise than recorded "
-            f"({', '.join(one.anchor for one in changed[:4])}{' …' if len(changed) > 4 else ''}); "
+            f"The project now designs {len(names)} anchors otherwise than recorded "
+            f"({', '.join(names[:4])}{' …' if len(names) > 4 else ''}); "
             "record that with --reason WORDS."
         )
-    if kept:
+    if found.down_rated:
+        kept = found.down_rated
         say(
             f"Down-rated on record, and left so: {', '.join(kept[:6])}{' …' if len(kept) > 6 else ''}"
         )
-    gone = [name for name, line in there.items() if name not in {one.anchor for one in every}
-            and not line.replaces]  # fmt: skip
-    if gone:
-        say(f"The project no longer has {len(gone)} anchors of the register: {', '.join(gone[:6])}")
-
-
-def _stations(design: Design) -> dict[tuple[str, int, int], float]:
-    """Return how far along each wall (m) its anchors stand, as the elevation draws them."""
-    from backstay.drawing.along import anchor_places
-
-    return {
-        (done.section.name, anchor.row, number): along
-        for done in design.sections
-        for anchor in done.anchors
-        for number, along in enumerate(anchor_places(done, anchor), start=1)
-    }
+    if found.gone:
+        say(
+            f"The project no longer has {len(found.gone)} anchors of the register: "
+            f"{', '.join(found.gone[:6])}"
+        )
 
 
 def _chosen(lines: tuple[RegisterLine, ...], section: str, state: str) -> tuple[RegisterLine, ...]:
@@ -151,6 +114,7 @@ def _chosen(lines: tuple[RegisterLine, ...], section: str, state: str) -> tuple[
 @app.command()
 def plan(file: File, section: Part = "", units: Units = None) -> None:
     """Print which test each anchor has, and why."""
+    from backstay.fieldbook.registering import plans
     from backstay.model.reading import read_project
     from backstay.quantity import UnitSystem
     from backstay.stressing.project_rules import rules_of
@@ -185,10 +149,8 @@ def sheet(
     from datetime import UTC, datetime
 
     with work(file, kept, units) as job:
-        from backstay.fieldbook.at_hand import next_kind, the_jack
+        from backstay.fieldbook.sheets import field_sheets_of
         from backstay.report.field import write_field_sheets
-        from backstay.stressing.schedules import procedure_of
-        from backstay.stressing.sheet import field_sheet
 
         lines = {line.anchor: line for line in job.lines()}
         names = job.meant(anchors or [])
@@ -200,17 +162,12 @@ def sheet(
             ]
         if not names:
             raise refuse("Name anchors, or a row that has some with --row.")
-        day = (moment(on) or datetime.now(UTC).astimezone()).date()
-        used = the_jack(job.records.jacks(), jack, certificate) if jack else None
-        wanted = kind_named(kind)
-        length = length_read(jack_length, job)
-        sheets = []
-        for name in names:
-            line = lines[name]
-            anchor = job.records.anchor_to_test(name, jack_length=length)
-            factor = line.design.test_load / line.design.design_load
-            procedure = procedure_of(wanted or next_kind(line), anchor, factor, job.rules)
-            sheets.append(field_sheet(anchor, procedure, used, job.rules, on=day))
+        sheets = field_sheets_of(
+            [lines[name] for name in names], job.records, job.rules, jack=jack,
+            certificate=certificate, kind=kind_named(kind),
+            jack_length=length_read(jack_length, job),
+            on=(moment(on) or datetime.now(UTC).astimezone()).date(),
+        )  # fmt: skip
         target = page_at(output or file.with_name(f"{file.stem}-sheets.pdf"))
         write_field_sheets(sheets, target, job.units, project=job.project.project)
         say(f"Wrote {target}: {len(sheets)} sheet{'s' * (len(sheets) > 1)}")

@@ -82,7 +82,7 @@ def derate(
         )  # fmt: skip
         print_derating(result, job.units)
         if recorder:
-            from backstay.field_cli.down_rating import record_down_rating
+            from backstay.fieldbook.down_rating import record_down_rating
 
             entry = record_down_rating(
                 job.records, mine.line, result.rated, by=recorder, reason=reason.strip(), on=when

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from backstay.quantity import UnitSystem
     from backstay.records import RegisterLine
     from backstay.records.store import Records
-    from backstay.stressing.plan import TestPlan
     from backstay.stressing.rules import TestRules
 
 
@@ -136,7 +135,9 @@ def place_of(file: Path, kept: str) -> Path | str:
     """Return where the records are: as told, else beside the project."""
     if "://" in kept:
         return kept
-    return Path(kept) if kept else file.with_name(f"{file.stem}.records")
+    from backstay.fieldbook.place import records_beside
+
+    return Path(kept) if kept else records_beside(file)
 
 
 def moment(on: str, *, late: bool = False) -> datetime | None:
@@ -167,15 +168,3 @@ def designed(project: Project) -> Design:
 
     prepare((*(SLIP_SURFACES,) * bool(project.slopes), *(STAGES,) * bool(project.sections)), say)
     return design(project, slip_surfaces="leave out")
-
-
-def plans(design: Design, rules: TestRules) -> tuple[TestPlan, ...]:
-    """Return the plan of tests of every section of wall and slope."""
-    from backstay.stressing.plan import plan_slope_tests, plan_tests
-
-    walls = [plan_tests(one.section, one.anchors, rules) for one in design.sections]
-    slopes = [
-        plan_slope_tests(one.slope, [row.anchor for row in one.rows], rules)
-        for one in design.slopes
-    ]
-    return (*walls, *slopes)

@@ -24,13 +24,16 @@ _WANTED = (
 
 @dataclass(frozen=True, slots=True)
 class BookText:
-    """A field book with the places of its entries. folder: where the files beside it are."""
+    """A field book with the places of its entries.
+
+    folder: where the files beside it are, None where it came without them, as over the network.
+    """
 
     book: FieldBook
     root: Node
     text: str
     name: str
-    folder: FilePath
+    folder: FilePath | None
 
     def fault(self, path: Path, rule: str, accepted: str = "", hint: str = "") -> Fault:
         """Return a fault at a place of the book."""
@@ -44,7 +47,7 @@ def read_book(path: str | FilePath) -> BookText:
     return book_text(text_of_file(path), str(path), FilePath(path).parent)
 
 
-def book_text(text: str, name: str, folder: FilePath) -> BookText:
+def book_text(text: str, name: str, folder: FilePath | None) -> BookText:
     """Read the text of a field book; `name` is what to call it in messages."""
     root, faults = compose(text, name, _WANTED)
     try:

@@ -18,6 +18,7 @@ from backstay.fieldbook.book_reading import BookText
 from backstay.fieldbook.facts_of_book import Booked, booked
 from backstay.fieldbook.moments import Moment
 from backstay.fieldbook.names import AnchorNames, UnknownAnchorError
+from backstay.fieldbook.trying import Course, recording
 from backstay.model.document import Path
 from backstay.records.entries import Entry, RegisterLine
 from backstay.records.facts import (
@@ -44,8 +45,13 @@ class Entered:
     before: int
 
 
-def enter_book(text: BookText, records: Records, *, by: str, now: datetime) -> Entered:
-    """Record what is new in a field book. Raises ProjectError with every fault found."""
+def enter_book(
+    text: BookText, records: Records, *, by: str, now: datetime, course: Course = "record"
+) -> Entered:
+    """Record what is new in a field book. Raises ProjectError with every fault found.
+
+    course: "try" goes the same way and records nothing in the end.
+    """
     register = {line.anchor: line for line in records.register()}
     names = _names(text, register)
     try:
@@ -67,7 +73,7 @@ def enter_book(text: BookText, records: Records, *, by: str, now: datetime) -> E
     if faults:
         raise ProjectError(faults, text.name)
     if new or files:
-        with records.together(by=by) as together:
+        with recording(records, by=by, course=course) as together:
             faults = [*_add(text, new, together, now), *_attach(text, files, names, together, now)]
             if faults:
                 raise ProjectError(faults, text.name)
@@ -209,8 +215,15 @@ def _files(
 ) -> Iterable[tuple[int, FilePath]]:
     """Yield the files of the book that are not kept yet; note those that cannot be read."""
     for i, one in enumerate(text.book.files):
-        path = text.folder / one.path
         at: Path = ("files", i, "path")
+        if text.folder is None:
+            faults.append(
+                text.fault(
+                    at, "files do not come along with a book here", "", "attach it by itself"
+                )
+            )
+            continue
+        path = text.folder / one.path
         try:
             if not path.is_file():
                 faults.append(text.fault(at, "there is no such file beside the book"))

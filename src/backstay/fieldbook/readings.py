@@ -23,6 +23,7 @@ from backstay.fieldbook.matching import Matched, match_steps
 from backstay.fieldbook.names import AnchorNames, UnknownAnchorError
 from backstay.fieldbook.recorded_before import begins_alike, conflict, same_place
 from backstay.fieldbook.table_rows import WrittenRow
+from backstay.fieldbook.trying import Course, recording
 from backstay.quantity import UnitSystem
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import TestClosed
@@ -59,11 +60,12 @@ class BroughtIn:
 
 def bring_in(
     table: ReadingTable, rows: Sequence[WrittenRow], asked: Asked, records: Records, rules: TestRules,
-    units: UnitSystem, *, by: str,
+    units: UnitSystem, *, by: str, course: Course = "record",
 ) -> tuple[BroughtIn, ...]:  # fmt: skip
     """Record the readings of a table. Raises ProjectError with every fault of it.
 
-    Raises RefusedError where the test as such does not fit: no jack, an anchor that is not ready.
+    course: "try" goes the same way and records nothing in the end. Raises RefusedError where the test
+    as such does not fit: no jack, an anchor that is not ready.
     """
     register = {line.anchor: line for line in records.register()}
     groups = _by_anchor(table, rows, asked, register)
@@ -74,7 +76,7 @@ def bring_in(
     if faults:
         raise ProjectError(faults, table.name)
     if any(plan.writes for plan in plans):
-        with records.together(by=by) as together:
+        with recording(records, by=by, course=course) as together:
             for plan in plans:
                 test = plan.test
                 if test.begun is not None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from backstay.checks import expand
-from backstay.fieldbook.judged import JudgedTest
+from backstay.fieldbook.judged import JudgedTest, judged_tests
 from backstay.quantity import UnitSystem
+from backstay.records.entries import RegisterLine
 from backstay.records.facts import VerdictIssued
 from backstay.records.refusal import RefusedError
+from backstay.records.store import Records
+from backstay.stressing.rules import TestRules
 
 
 def verdict_of(
@@ -38,3 +43,20 @@ def verdict_of(
             for c in judgement.checks
         ),
     )  # fmt: skip
+
+
+def sign_verdict(
+    records: Records, line: RegisterLine, rules: TestRules, units: UnitSystem, *, by: str,
+    licence: str = "", test: int | None = None, against: str = "", on: datetime | None = None,
+    exception: str = "",
+) -> VerdictIssued:  # fmt: skip
+    """Record the verdict on a test, the last where no number is given, as of `verdict_of`.
+
+    Raises RefusedError where no test has begun, or none has a decision to sign.
+    """
+    if not line.tests:
+        raise RefusedError(f"{line.anchor}: no test has begun.")
+    one = next(judged_tests(records, rules, [line], number=test))
+    fact = verdict_of(one, units, signed_by=by, licence=licence, against=against)
+    records.add(fact, by=by, on=on, exception=exception)
+    return fact

@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import fields
-from datetime import date, datetime
+from collections.abc import Sequence
 from typing import Any
 
 from rich.table import Table as RichTable
 from rich.text import Text
 
-from backstay.fieldbook.facts_of_book import quantity_of
-from backstay.quantity import QUANTITIES, Quantity, UnitSystem
+from backstay.fieldbook.entry_words import entry_words
+from backstay.quantity import UnitSystem
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.entries import Entry
-from backstay.stressing.record import Reading
 from backstay.terminal.console import page_console
-
-_HIDDEN = frozenset(
-    {"anchor", "test", "procedure", "design", "statement", "criteria", "strata", "jack"}
-)
 
 
 def print_history(
@@ -49,66 +42,8 @@ def print_history(
             )
             shown.add_row(
                 f"{entry.id}", when, Text(entry.author),
-                Text(_what(entry, units), style=style),
+                Text(entry_words(entry, units), style=style),
             )  # fmt: skip
         console.print(shown)
         for misfit in file.misfits:
             console.print(Text(f"Entry {misfit.id} was recorded although {misfit.words}."))
-
-
-def _what(entry: Entry[Any], units: UnitSystem) -> str:
-    fact = entry.fact
-    words = entry.kind if entry.test is None else f"{entry.kind}, test {entry.test}"
-    if fact is None:
-        words += ": withdrawn"
-    elif isinstance(fact, Reading):
-        words = f"reading {fact.number}: {_reading(fact, units)}"
-    else:
-        said = ", ".join(_said(fact, units))
-        words += f": {said}" if said else ""
-    if entry.supersedes:
-        words += f"; in the place of {entry.supersedes} ({entry.reason})"
-    if entry.superseded_by:
-        words += f"; corrected by {entry.superseded_by}"
-    if entry.exception:
-        words += f"; exception: {entry.exception}"
-    return words
-
-
-def _reading(r: Reading, units: UnitSystem) -> str:
-    small = QUANTITIES["small length"]
-    load = (
-        QUANTITIES["force"].text(r.load, units) if r.load is not None
-        else QUANTITIES["gauge pressure"].text(r.gauge or 0.0, units)
-    )  # fmt: skip
-    dials = ", ".join(small.text(d, units) for d in r.dials)
-    remark = f"; {r.remark}" if r.remark else ""
-    return f"cycle {r.cycle}, {r.target:.3g} DL {r.phase}, minute {r.minute:g}: {load}, {dials}{remark}"
-
-
-def _said(fact: Any, units: UnitSystem) -> Iterator[str]:
-    """Yield what a fact says, field by field, what is empty left out."""
-    for field in fields(fact):
-        value = getattr(fact, field.name)
-        if field.name in _HIDDEN and not (field.name == "jack" and isinstance(value, str)):
-            continue
-        if value is None or value == "" or value == () or value is False:
-            continue
-        if field.name == "design_load" and not value:  # of a verdict that accepts nothing
-            continue
-        name = field.name.replace("_", " ")
-        yield f"{name} {_text(value, quantity_of(fact, field.name), units)}"
-
-
-def _text(value: Any, quantity: Quantity | None, units: UnitSystem) -> str:
-    if isinstance(value, tuple):
-        if len(value) > 6:
-            return f"{_text(value[0], quantity, units)} and {len(value) - 1} more"
-        return ", ".join(_text(one, quantity, units) for one in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, datetime | date):
-        return value.isoformat()
-    if isinstance(value, float) and quantity is not None:
-        return quantity.text(value, units)
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -7,16 +7,13 @@ it was made. It stands until it is withdrawn: a project that says otherwise does
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from datetime import datetime
 
-from backstay.field_cli.app import refuse
-
-if TYPE_CHECKING:
-    from datetime import datetime
-
-    from backstay.records import DesignValues, RegisterLine
-    from backstay.records.store import Records
-    from backstay.stressing.down_rating import DownRated
+from backstay.records.entries import RegisterLine
+from backstay.records.facts import DesignChanged, DesignValues
+from backstay.records.refusal import RefusedError
+from backstay.records.store import Records
+from backstay.stressing.down_rating import DownRated
 
 _MARK = "down-rated"
 """What stands in the place of the state of the project file, from which these values are not."""
@@ -38,12 +35,10 @@ def record_down_rating(
 ) -> int | None:
     """Record what an anchor may carry, and return the number of the entry; None where it is there.
 
-    The test load goes down with the design load. Ends the command where it may carry nothing.
+    The test load goes down with the design load. Raises RefusedError where it may carry nothing.
     """
-    from backstay.records import DesignChanged
-
     if rated.load <= 0.0:
-        raise refuse(
+        raise RefusedError(
             f"{line.anchor} held no load: there is nothing to down-rate it to. Replace it, and record that."
         )
     old = line.design
