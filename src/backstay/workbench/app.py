@@ -12,27 +12,31 @@ from starlette.staticfiles import StaticFiles
 
 from backstay.errors import ProjectError
 from backstay.fonts import font_folder
+from backstay.workbench.access.guard import needs, person_of, token_of
 from backstay.workbench.access.paths import UnsafePathError, safe_path
-from backstay.workbench.access.people import Person
+from backstay.workbench.access.people import Role
 from backstay.workbench.desk import Desk, words_of
+from backstay.workbench.jack import jack_router
 from backstay.workbench.look import begin_page, look_of
 from backstay.workbench.opened import OpenProjects
-from backstay.workbench.projects import build_projects
+from backstay.workbench.projects import address, build_projects
 from backstay.workbench.shell import build_shell
 
 STATIC = Path(__file__).with_name("static")
 
 
-def build_app(projects: OpenProjects) -> FastAPI:
-    """Return the application over the projects of one folder; the guard goes around it."""
+def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
+    """Return the application over the projects of one folder; the guard goes around it.
+
+    shown: name of the project that the first page shows.
+    """
     app = FastAPI(title="Backstay", docs_url=None, redoc_url=None, openapi_url=None)
     app.mount("/static/fonts", StaticFiles(directory=font_folder()))
     app.mount("/static", StaticFiles(directory=STATIC))
 
     @app.get("/")
     def first() -> Response:
-        names = projects.names()
-        return RedirectResponse(f"/project/{names[0]}" if len(names) == 1 else "/projects")
+        return RedirectResponse(address(shown) if shown else "/projects")
 
     @ui.page("/project/{name:path}", title="Backstay")
     async def project(request: Request, name: str, at: str = "section") -> None:
@@ -44,18 +48,18 @@ def build_app(projects: OpenProjects) -> FastAPI:
             words = words_of(error) if isinstance(error, ProjectError) else str(error)
             ui.label(words).classes("notice").props('role="alert"')
             return
-        build_shell(Desk(opened, _person(request), look), at)
+        build_shell(Desk(opened, person_of(request), look), at)
 
     @ui.page("/projects", title="Backstay")
     async def all_projects(request: Request) -> None:
         look = look_of(request)
         begin_page(look)
-        build_projects(projects, _person(request), look)
+        build_projects(projects, person_of(request), look)
 
+    app.include_router(
+        jack_router(
+            projects.jack_site, reads=needs(Role.READS), records=needs(Role.RECORDS), token=token_of
+        )
+    )
     ui.run_with(app, title="Backstay", storage_secret=token_urlsafe(32), show_welcome_message=False)
     return app
-
-
-def _person(request: Request) -> Person:
-    found: Person = request.state.person
-    return found

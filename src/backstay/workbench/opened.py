@@ -7,6 +7,10 @@ from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
 
+from backstay.fieldbook.place import records_beside
+from backstay.records.store import Records, open_records
+from backstay.workbench.access.paths import UnsafePathError, safe_path
+from backstay.workbench.jack import JackSite, NoSuchProjectError
 from backstay.workbench.live import LiveDesign
 from backstay.workbench.project_file import ProjectFile
 
@@ -35,6 +39,7 @@ class OpenProjects:
         self.root = root.resolve()
         self._lock = Lock()
         self._open: dict[Path, OpenProject] = {}
+        self._records: dict[Path, Records] = {}
 
     def names(self) -> list[str]:
         """Return the names of all project files in the folder and the folders in it."""
@@ -56,6 +61,26 @@ class OpenProjects:
                 self._open[path] = OpenProject(path, path.relative_to(self.root).as_posix())
             return self._open[path]
 
+    def jack_site(self, name: str) -> JackSite:
+        """Return where the stressing page of a project works; its records stay open.
+
+        Raises NoSuchProjectError, ProjectError, StoreError.
+        """
+        try:
+            path = safe_path(self.root, name)
+        except UnsafePathError as error:
+            raise NoSuchProjectError(str(error)) from None
+        place = records_beside(path)
+        if not place.exists():
+            raise NoSuchProjectError(f"there are no field records of {name} yet")
+        with self._lock:
+            if path not in self._records:
+                self._records[path] = open_records(place)
+            records = self._records[path]
+        return JackSite(
+            self.get(path).file.project(), records, place.with_name(f"{place.name}.sent")
+        )
+
     @contextmanager
     def closing(self) -> Iterator[OpenProjects]:
         """End all threads in the end."""
@@ -64,3 +89,5 @@ class OpenProjects:
         finally:
             for one in self._open.values():
                 one.live.close()
+            for records in self._records.values():
+                records.close()
