@@ -97,7 +97,8 @@ def given_cell(column: Given, row: BaseModel, units: UnitSystem) -> Cell:
     if not isinstance(value, (int, float)):
         raise TypeError(f"{column.words}: {type(value).__name__} has no cell")
     shown = quantity.shown(float(value), units)
-    return Cell(quantity.number(float(value), units), trimmed(shown))
+    text = trimmed(shown)
+    return Cell(text if quantity.name == "ratio" else quantity.number(float(value), units), text)
 
 
 def trimmed(value: float) -> str:

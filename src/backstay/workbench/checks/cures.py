@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from threading import Event
 from time import monotonic
+from typing import Literal
 
 from pydantic import BaseModel
 
@@ -29,6 +30,8 @@ from backstay.workbench.writing_back import set_at, written_value
 
 TIME_LIMIT = 30.0
 """Seconds after which no more values are tried."""
+Outcome = Literal["fails", "passes", "cures"]
+"""Of a value: the check fails, passes while others fail that did not, or passes alone."""
 SEARCHED = ("stability.overall", "slope.smaller", "slope.slips")
 """Checks, by the beginning of their identifiers, that only a search of slip surfaces can answer."""
 
@@ -149,6 +152,9 @@ def newly_failing(before: Design, after: Design, key: Key) -> list[Row]:
     return [row for row in _failing(after) if row.key not in known]
 
 
+_NONE: tuple[int, Near | None] = (1_000_000, None)
+
+
 @dataclass(slots=True)
 class _Trial:
     """Tries values of one project; only the part that a value is of is designed, until one is found."""
@@ -161,15 +167,15 @@ class _Trial:
     slips: SlipSurfaces
     units: UnitSystem
     search: Search
-    nearest: Near | None = None
+    nearest: tuple[int, Near | None] = _NONE
 
     def cure(self, knob: Knob) -> Cure | None:
         """Return the nearest value of a knob that cures, or None."""
-        self.nearest = None
-        at = _nearest(len(knob.options), lambda i: self._cures(knob, knob.options[i]))
+        self.nearest = _NONE
+        at = _nearest(len(knob.options), lambda i: self._judge(knob, knob.options[i]))
         if at is None:
-            if self.nearest is not None:
-                self.search.near.append(self.nearest)
+            if self.nearest[1] is not None:
+                self.search.near.append(self.nearest[1])
             return None
         value = knob.options[at]
         own = self.project.units
@@ -188,8 +194,8 @@ class _Trial:
         good = cured(self.before, after, self.key)
         return Cure(knob, value, change, self.before, after) if good else None
 
-    def _cures(self, knob: Knob, value: Option) -> bool | None:
-        """Say whether a value cures; None where there is no more time to find out."""
+    def _judge(self, knob: Knob, value: Option) -> Outcome | None:
+        """Return what a value does; None where there is no more time to find out."""
         if self.search.over:
             return None
         self.search.designs += 1
@@ -200,21 +206,22 @@ class _Trial:
         try:
             after = design(project.model_copy(update=held), slip_surfaces=self.slips)
         except (DesignError, ArithmeticError, ValueError):
-            return False  # what is not even checked before it is tried may be beyond any design
+            return "fails"  # what is not even checked before it is tried may be beyond any design
         part = Design(self.before.project, self.before.basis, *self._with(after, kind, index))
         if not passes(part, self.key):
-            return False
+            return "fails"
         fails = newly_failing(self.before, part, self.key)
         if fails:
             self._remember(knob, value, fails)
-        return not fails
+        return "passes" if fails else "cures"
 
     def _remember(self, knob: Knob, value: Option, fails: Sequence[Row]) -> None:
         """Keep the nearest value of a knob with which the check passes and others fail."""
-        if self.nearest is None:
+        at = knob.options.index(value)
+        if at < self.nearest[0]:
             named = (f"{row.check.name}, {row.check.where}".rstrip(", ") for row in fails)
             words = f"{knob.words}: {knob.text(value, self.units)}"
-            self.nearest = Near(words, tuple(dict.fromkeys(named)))
+            self.nearest = (at, Near(words, tuple(dict.fromkeys(named))))
 
     def _with(
         self, after: Design, kind: str, index: int
@@ -228,24 +235,44 @@ class _Trial:
         return tuple(sections), tuple(slopes)
 
 
-def _nearest(count: int, cures: Callable[[int], bool | None]) -> int | None:
-    """Return the first option that cures, among those tried: outward, then back by halves."""
-    low = -1
+def _nearest(count: int, judge: Callable[[int], Outcome | None]) -> int | None:
+    """Return the first option that cures, among those tried: outward, then back by halves.
+
+    Where one passes only with others failing, a nearer one may do less harm: the nearest that passes
+    is found first. judge: None where there is no more time.
+    """
+    known: dict[int, Outcome | None] = {}
+
+    def judged(at: int) -> Outcome | None:
+        if at not in known:
+            known[at] = judge(at)
+        return known[at]
+
+    low, found = -1, False
     for high in _outward(count):
-        answer = cures(high)
+        answer = judged(high)
         if answer is None:
             return None
-        if answer:
-            break
+        if answer == "passes" and not found:
+            nearest, found = _between(low, high, judged, ("passes", "cures")), True
+            if judged(nearest) == "cures":
+                return nearest
+        if answer == "cures":
+            return _between(low, high, judged, ("cures",))
         low = high
-    else:
-        return None
+    return None
+
+
+def _between(
+    low: int, high: int, judged: Callable[[int], Outcome | None], good: tuple[Outcome, ...]
+) -> int:
+    """Return by halves the first option after `low` that is good; `high` is."""
     while high - low > 1:
         middle = (low + high) // 2
-        answer = cures(middle)
+        answer = judged(middle)
         if answer is None:
-            return high  # it cures as well, only further away
-        low, high = (low, middle) if answer else (middle, high)
+            return high  # it is as good, only further away
+        low, high = (low, middle) if answer in good else (middle, high)
     return high
 
 
