@@ -392,6 +392,33 @@ def test_by_keyboard_alone_and_in_other_units(tablet: Tablet, site: Served) -> N
     assert names == 0
 
 
+def test_a_load_cell_in_place_of_the_gauge(tablet: Tablet, site: Served) -> None:
+    page = tablet.page
+    page.wait_for_selector("#begin")
+    page.click("#menu >> text=Settings")
+    page.locator("text=a load cell").click()
+    page.click("#back")
+    tablet.begin()
+    site.lose()
+    tablet.reach()
+    for text in ("11.5", "0.573", "0.967"):
+        tablet.type(text)
+    tablet.reach()
+    for text in ("28.9", "0.902", "1.296"):
+        tablet.type(text)
+    tablet.says("Load cell (kip)", "#plots")
+    page.click("#menu >> text=Readings")
+    tablet.says("Load (kip)", "#task")
+    tablet.says("28.9", "#task")
+    site.start()
+    page.clock.fast_forward(20 * SECOND)
+    tablet.says("2 readings in the record")
+    with open_records(site.folder / "wall.records") as records:
+        read = records.test_record(ANCHOR).readings
+    assert [r.gauge for r in read] == [None, None]
+    assert [r.load for r in read] == pytest.approx([11.5 * 4.4482216, 28.9 * 4.4482216], rel=1e-6)
+
+
 def test_what_the_record_refuses_stays_here_with_its_reason(tablet: Tablet, site: Served) -> None:
     page = tablet.page
     table = rows()

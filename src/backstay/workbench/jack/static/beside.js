@@ -1,6 +1,6 @@
 // Beside the task: how the test stands in words, and the plots.
 import { h } from "./dom.js";
-import { inStep, merged, shownValue } from "./book.js";
+import { inStep, kindOf, merged, shownValue } from "./book.js";
 import { plot, rawPlot } from "./plot.js";
 
 const WORDS = {
@@ -80,9 +80,10 @@ function showPlots(app, readings, judged) {
   if (!judged && readings.some((r) => r.kept) && app.plans?.plan) {
     const { units } = app.state;
     const pairs = readings
-      .map((r) => [shownValue(r, "gauge", units.gauge), shownValue(r, "dials", units.dial)])
+      .map((r) => [shownValue(r, kindOf(r), units[kindOf(r)]), shownValue(r, "dials", units.dial)])
       .filter(([a, b]) => a !== "" && b !== "").map(([a, b]) => [Number(a), Number(b)]);
-    made.push(rawPlot(pairs, { gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial }));
+    const key = kindOf(readings[0]);
+    made.push(rawPlot(pairs, { load: `${key === "load" ? "Load cell" : "Gauge"} (${app.planIn(units[key]).labels[key]})`, dial: app.planIn(units.dial).labels.dial }));
   } else if (app.standing?.in) {
     // creep first while the load is held at the load that is judged
     const plots = app.standing.in[app.state.units.load].plots.filter((p) => p.lines.some((l) => l.style === "read" && l.points.length));

@@ -30,6 +30,12 @@ export function shownValue(reading, key, units, dial = 0) {
   return typed && typed.units === units ? typed.text : "";
 }
 
+// What the load of a reading was read at: "gauge" or "load" (a load cell).
+export const kindOf = (reading) => {
+  const values = reading.in ? reading.in.SI : reading.typed;
+  return values.load && !values.gauge ? "load" : "gauge";
+};
+
 // Whether the judgement that is at hand is of exactly these readings.
 export function inStep(entries, standing, readings) {
   if (!standing?.test || pending(entries).length) return false;
@@ -115,7 +121,7 @@ export function doubts(app, where, fields) {
   const found = [];
   const gauge = Number(fields.gauge);
   const bounds = plan.steps[where.step].doubt.gauge;
-  if (bounds && (gauge < bounds[0] || gauge > bounds[1])) {
+  if (fields.gauge !== undefined && bounds && (gauge < bounds[0] || gauge > bounds[1])) {
     const step = plan.steps[where.step];
     found.push(`The gauge reads ${fields.gauge} ${plan.labels.gauge}; the step asks for ${step.pressure}, within ${step.pressures}.`);
   }

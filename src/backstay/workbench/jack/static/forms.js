@@ -1,7 +1,7 @@
 // What is filled in now and then: the beginning, the lock-off and the lift-off, a correction, settings.
 import { h, button } from "./dom.js";
 import { form } from "./pad.js";
-import { isNumber, shownValue } from "./book.js";
+import { isNumber, kindOf, shownValue } from "./book.js";
 import { title } from "./tasks.js";
 import { said } from "./top.js";
 
@@ -59,6 +59,7 @@ export function settings(app) {
     pick("units-dial", "The dials read in", [["US", "in"], ["SI", "mm"]], units.dial, (v) => change("dial", v)),
     pick("units-load", "Loads and words in", [["US", "kip"], ["SI", "kN"]], units.load, (v) => change("load", v)),
     pick("sound", "When a reading is due", [["no", "buzz and words"], ["yes", "buzz, words and a sound"]], app.state.sound ? "yes" : "no", (v) => app.set({ sound: v === "yes" })),
+    pick("cell", "The load is read at", [["no", "the gauge"], ["yes", "a load cell"]], app.state.cell ? "yes" : "no", (v) => app.set({ cell: v === "yes" })),
     pick("reference", "Movement of what carries the dials", [["no", "not read"], ["yes", "read at a reference"]], app.state.reference ? "yes" : "no", (v) => app.set({ reference: v === "yes" })),
     h("p", { class: "note" }, `Readings are kept on this tablet in ${app.keep.where || "nothing"}. ${app.state.by ? `Recorded by ${app.state.by}.` : ""}`),
     back(app),
@@ -73,21 +74,28 @@ export function readingsList(app) {
   const row = (r) => {
     const dials = Array.from({ length: r.in ? r.in.SI.dials.length : r.typed.dials.length }, (_, i) => shownValue(r, "dials", units.dial, i) || `${r.typed?.dials[i].text} (${r.typed?.dials[i].units})`);
     return h("tr", {}, h("th", { scope: "row" }, r.number ?? "-"), h("td", {}, r.step === null ? "?" : r.step + 1), h("td", {}, r.minute),
-      h("td", {}, shownValue(r, "gauge", units.gauge) || `${r.typed?.gauge.text ?? ""} ${r.typed ? r.typed.gauge.units : ""}`), h("td", {}, dials.join("  ")),
+      h("td", {}, shownLoad(r, units)), h("td", {}, dials.join("  ")),
       h("td", {}, mine(r), r.corrected ? `, corrected ${r.corrected} times`.replace("1 times", "once") : ""),
       h("td", {}, button("Correct", () => app.show({ name: "correct", number: r.number, id: r.id }), { "aria-label": `Correct reading ${r.number ?? ""} at step ${r.step + 1}, minute ${r.minute}` })));
   };
   const plan = app.plans?.plan;
+  const cell = readings.some((r) => kindOf(r) === "load");
+  const first = plan ? (cell ? `Load (${plan.in[units.load].labels.load})` : `Gauge (${plan.in[units.gauge].labels.gauge})`) : "Gauge";
   return [
     title("Readings"),
     readings.length
       ? h("div", { class: "scroll" }, h("table", { class: "list" },
-        h("thead", {}, h("tr", {}, ["No", "Step", "Minute", `Gauge (${plan?.in[units.gauge].labels.gauge ?? ""})`, `Dials (${plan?.in[units.dial].labels.dial ?? ""})`, "From", ""].map((w) => h("th", { scope: "col" }, w)))),
+        h("thead", {}, h("tr", {}, ["No", "Step", "Minute", first, `Dials (${plan?.in[units.dial].labels.dial ?? ""})`, "From", ""].map((w) => h("th", { scope: "col" }, w)))),
         h("tbody", {}, readings.map(row))))
       : h("p", {}, "No reading yet."),
     aside.length > 0 && h("details", {}, h("summary", {}, `${aside.length} set aside: on this tablet, not in the record`), h("pre", {}, aside.map((e) => JSON.stringify(e.payload)).join("\n"))),
     back(app),
   ];
+}
+
+function shownLoad(r, units) {
+  const key = kindOf(r);
+  return shownValue(r, key, units[key]) || `${r.typed?.[key].text ?? ""} (${r.typed?.[key].units ?? ""})`;
 }
 
 const REASONS = ["typed wrong", "dial misread", "gauge misread", "dials changed over"];
@@ -97,8 +105,9 @@ export function correctForm(app) {
   const r = app.readings().find((one) => (app.overlay.id && one.id === app.overlay.id) || one.number === app.overlay.number);
   if (!r) return [title("This reading is no longer there"), back(app)];
   const count = r.in ? r.in.SI.dials.length : r.typed.dials.length;
-  const labels = { gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial };
-  const was = { gauge: shownValue(r, "gauge", units.gauge), minute: String(r.minute) };
+  const labels = { gauge: app.planIn(units.gauge).labels.gauge, load: app.planIn(units.load).labels.load, dial: app.planIn(units.dial).labels.dial };
+  const main = kindOf(r), mainUnits = units[main];
+  const was = { [main]: shownValue(r, main, mainUnits), minute: String(r.minute) };
   for (let i = 0; i < count; i++) was[`dial${i + 1}`] = shownValue(r, "dials", units.dial, i);
   let reason = "", other = "";
   const which = r.kept || !r.number ? { of: r.id } : { number: r.number };
@@ -114,13 +123,13 @@ export function correctForm(app) {
     const moved = dials.some((key) => values[key] !== was[key]);
     await app.add("correction", {
       ...which, reason: stated(), ...(values.minute !== was.minute ? { minute: Number(values.minute) } : {}),
-      ...(values.gauge !== was.gauge ? { gauge: typed(values.gauge, units.gauge) } : {}),
+      ...(values[main] !== was[main] ? { [main]: typed(values[main], mainUnits) } : {}),
       ...(moved ? { dials: dials.map((key) => typed(values[key], units.dial)) } : {}),
     });
     return app.show({ name: "readings" });
   };
   const made = form([
-    { key: "gauge", label: "Gauge", unit: labels.gauge, value: was.gauge, before: was.gauge },
+    { key: main, label: main === "load" ? "Load cell" : "Gauge", unit: labels[main], value: was[main], before: was[main] },
     ...Array.from({ length: count }, (_, i) => ({ key: `dial${i + 1}`, label: `Dial ${i + 1}`, unit: labels.dial, value: was[`dial${i + 1}`], before: was[`dial${i + 1}`] })),
     { key: "minute", label: "Minute", unit: "min", value: was.minute, before: was.minute },
   ], { done: save, enter: "Correct it" });
@@ -181,7 +190,7 @@ function accepted(app) {
 
 function unsigned(app) {
   const verdict = app.standing?.test?.verdict;
-  return verdict ? null : h("p", { class: "note" }, "The engineer has not signed a verdict on this test yet: the record takes a lock-off before that only with a stated exception.");
+  return verdict ? null : h("p", { class: "note" }, "No signed verdict yet: the record takes a lock-off only with a stated exception.");
 }
 
 export function lockOffForm(app) {
@@ -210,7 +219,7 @@ export function lockOffForm(app) {
     unsigned(app),
     h("div", { class: "row" },
       pick("head", "Head", [["wedges", "wedges"], ["shims", "shims"], ["nut", "nut"]], head, (v) => { head = v; }),
-      !app.standing?.test?.verdict && textField("why", "Exception: why before the verdict", "", (v) => { why = v; })),
+      !app.standing?.test?.verdict && textField("why", "Exception", "", (v) => { why = v; })),
     made.element, back(app),
   ].filter(Boolean);
 }

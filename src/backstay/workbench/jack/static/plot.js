@@ -44,7 +44,7 @@ export function rawPlot(pairs, labels) {
   };
   return plot({
     title: "As typed, not corrected and not judged", note: "No connection: limits and corrected plots come when the server answers.",
-    x: axis(pairs.map((p) => p[0]), `Gauge (${labels.gauge})`), y: axis(pairs.map((p) => p[1]), `Dial 1 (${labels.dial})`),
+    x: axis(pairs.map((p) => p[0]), labels.load), y: axis(pairs.map((p) => p[1]), `Dial 1 (${labels.dial})`),
     lines: [{ style: "read", points: pairs, words: "as typed" }],
   });
 }

@@ -6,18 +6,19 @@ import { title } from "./tasks.js";
 import { ask, link, parcel } from "./send.js";
 
 const LOOK = 2500;
-const MOST = 4;
+const MOST = 3;
 
 export function readForm(app, at, hold, arrival, after) {
   const { units } = app.state;
   const readings = app.readings();
   const dials = readings.length ? dialsOf(readings[0]) : app.state.dials;
   const last = readings.at(-1);
-  const labels = { gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial };
+  const main = app.state.cell ? "load" : "gauge";
+  const labels = { load: app.plan().labels.load, gauge: app.planIn(units.gauge).labels.gauge, dial: app.planIn(units.dial).labels.dial };
   const draft = app.state.draft?.after === after && app.state.draft.arrival === arrival ? app.state.draft : null;
   const before = (key, unit, i) => (last ? shownValue(last, key, unit, i) : "");
   const fields = [
-    { key: "gauge", label: "Gauge", unit: labels.gauge, before: before("gauge", units.gauge) },
+    { key: main, label: main === "load" ? "Load cell" : "Gauge", unit: labels[main], before: before(main, units[main]) },
     ...Array.from({ length: dials }, (_, i) => ({ key: `dial${i + 1}`, label: dials > 1 ? `Dial ${i + 1}` : "Dial", unit: labels.dial, before: before("dials", units.dial, i) })),
     ...(app.state.reference ? [{ key: "reference", label: "Reference", unit: labels.dial, optional: true, before: before("reference", units.dial) }] : []),
   ].map((f) => ({ ...f, value: draft?.values[f.key] }));
@@ -27,7 +28,7 @@ export function readForm(app, at, hold, arrival, after) {
       begun ??= Date.now();
       app.set({ draft: { after, arrival, at: begun, values } });
     },
-    done: (values) => take(app, made, { at, hold, arrival, after, values, begun: begun ?? Date.now(), dials, plan: app.plans.plan }),
+    done: (values) => take(app, made, { at, hold, arrival, after, values, main, begun: begun ?? Date.now(), dials, plan: app.plans.plan }),
   });
   made.element.append(h("div", { id: "doubts" }));
   const step = app.planIn(units.gauge).steps[at.step];
@@ -50,8 +51,8 @@ export function watchReading() {
 
 async function take(app, made, read) {
   const { units } = app.state;
-  const { values, at, hold, arrival, plan } = read;
-  const keys = ["gauge", ...Array.from({ length: read.dials }, (_, i) => `dial${i + 1}`)];
+  const { values, at, hold, arrival, plan, main } = read;
+  const keys = [main, ...Array.from({ length: read.dials }, (_, i) => `dial${i + 1}`)];
   const wrong = [...keys, ...(values.reference ? ["reference"] : [])].find((key) => !isNumber(values[key]));
   if (wrong) { made.error(wrong, "This is not a number."); return; }
   const dials = keys.slice(1).map((key) => values[key]);
@@ -59,7 +60,7 @@ async function take(app, made, read) {
   const elapsed = (read.begun - hold.start) / 60000;
   const minute = minuteOf(elapsed, at.due ?? [], plan.on_time, arrival, step.counts_pumping);
   const fields = {
-    step: at.step, again: at.again, arrival, minute, gauge: { text: values.gauge, units: units.gauge },
+    step: at.step, again: at.again, arrival, minute, [main]: { text: values[main], units: units[main] },
     dials: dials.map((text) => ({ text, units: units.dial })),
     ...(values.reference ? { reference: { text: values.reference, units: units.dial } } : {}),
   };
@@ -95,7 +96,7 @@ async function keep(app, fields, at) {
     await app.add("reading", fields, at);
     app.readNow = null;
     await app.set({ draft: null });
-    app.say(`Kept: minute ${fields.minute}, gauge ${fields.gauge.text}`);
+    app.say(`Kept: minute ${fields.minute}, ${(fields.gauge ?? fields.load).text}`);
   } finally {
     keeping = false;
   }

@@ -58,7 +58,7 @@ function stage(app, at) {
 }
 
 function reading(app, at, hold, arrival, shown) {
-  const key = `read${at.step}/${at.again}/${lastKey(at)}/${arrival}/${shown}/${app.state.dials}/${app.state.reference}`;
+  const key = `read${at.step}/${at.again}/${lastKey(at)}/${arrival}/${shown}/${app.state.dials}/${app.state.reference}/${app.state.cell}`;
   return { kind: "read", key, make: () => readForm(app, at, hold, arrival, lastKey(at)) };
 }
 
