@@ -318,3 +318,11 @@ def test_the_script_that_watches_the_session_is_for_everybody(bench: Bench) -> N
     assert answer.headers["content-type"].startswith("text/javascript")
     assert '"/who-am-i"' in answer.text
     assert bench.browser().get("/who-am-i.js/../me").status_code == 401
+
+
+def test_a_right_password_forgives_the_wrong_ones_before_it(bench: Bench) -> None:
+    browser = bench.browser()
+    for _ in range(3):
+        for _ in range(4):
+            assert browser.sign_in("Ann", "wrong words here").status_code == 403
+        assert browser.sign_in("Ann").status_code == 303
