@@ -16,7 +16,7 @@ from backstay.drawing.board import Board
 from backstay.drawing.figures import length, unit
 from backstay.drawing.labels import NoRoomError
 from backstay.drawing.lettering import text_width
-from backstay.drawing.marks import Drawing, View
+from backstay.drawing.marks import Drawing, Point, View
 from backstay.drawing.state_signs import RADIUS, SIGNS, draw_state
 from backstay.errors import DesignError
 from backstay.quantity import QUANTITIES, UnitSystem
@@ -36,7 +36,7 @@ _LARGEST = 14.0
 
 @dataclass(frozen=True, slots=True)
 class StatePlace:
-    """An anchor on the face: row and number from 1, place along the wall and depth (m), state."""
+    """An anchor on the face: row and number from 1, place along the wall and depth (m), state, name."""
 
     row: int
     number: int
@@ -44,6 +44,15 @@ class StatePlace:
     depth: float
     state: State
     outlier: bool = False
+    anchor: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StatePicture:
+    """A drawing by state, and where on it (mm from its lower left) the sign of each anchor stands."""
+
+    drawing: Drawing
+    signs: tuple[tuple[StatePlace, Point], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +87,20 @@ def compose_states(
     width: float = 262.0,
     height: float = 150.0,
 ) -> tuple[Drawing, ...]:
+    """Return the elevation as one drawing or more, as of `state_pictures`."""
+    made = state_pictures(places, face, units, title=title, width=width, height=height)
+    return tuple(one.drawing for one in made)
+
+
+def state_pictures(
+    places: Sequence[StatePlace],
+    face: Face,
+    units: UnitSystem,
+    *,
+    title: str,
+    width: float = 262.0,
+    height: float = 150.0,
+) -> tuple[StatePicture, ...]:
     """Return the elevation as one drawing or more, each `width` mm wide and at most `height` high.
 
     Raises DesignError where there is no anchor, NoRoomError where a row has more than fit.
@@ -133,18 +156,19 @@ def _drawing(
     bands: range,
     title: str,
     width: float,
-) -> Drawing:
+) -> StatePicture:
     foot = _legend_height(places, width)
     height = foot + len(bands) * scale.height
     board = Board(_TEXT)
+    signs: list[tuple[StatePlace, Point]] = []
     for k, band in enumerate(bands):
         top = height - k * scale.height - _HEAD
-        _band(board, places, face, units, scale, band, top, width)
+        signs += _band(board, places, face, units, scale, band, top, width)
     _legend(board, places, foot, width)
     view = View(1000.0 / scale.mm, (_LEFT, height - _HEAD), 0.0)
-    return Drawing(
-        title, width, height, view, units, ((0.0, 0.0), (width, height)), tuple(board.marks)
-    )
+    whole = ((0.0, 0.0), (width, height))
+    drawing = Drawing(title, width, height, view, units, whole, tuple(board.marks))
+    return StatePicture(drawing, tuple(signs))
 
 
 def _band(
@@ -156,8 +180,12 @@ def _band(
     band: int,
     top: float,
     width: float,
-) -> None:
-    """Draw one band: the wall, its rows, and stations along it. top: paper height of its top."""
+) -> list[tuple[StatePlace, Point]]:
+    """Draw one band: the wall, its rows, and stations along it; return where its signs stand.
+
+    top: paper height of its top.
+    """
+    signs = []
     near = scale.start + band * scale.reach
     far = near + scale.reach
     x0 = _LEFT + RADIUS
@@ -178,6 +206,7 @@ def _band(
         low, high = x0 - 0.5 * RADIUS, min(x1 + RADIUS, width - RADIUS - 1.0)
         for place, x in zip(here, _spread(wanted, _PITCH, low, high), strict=True):
             at = (x, y(place.depth))
+            signs.append((place, at))
             draw_state(board, at, place.state, outlier=place.outlier)
             board.write(
                 (x, at[1] + _ABOVE), f"{place.number}", size=1.5, align="centre", masked=True
@@ -186,6 +215,7 @@ def _band(
     if scale.bands > 1:
         words = f"band {band + 1} of {scale.bands}"
         board.write((x0 - RADIUS, top + 6.4), words, size=_TEXT)
+    return signs
 
 
 def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:

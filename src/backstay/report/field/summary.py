@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -74,7 +74,7 @@ def summary_bytes(
     standing_out = {o.anchor for o in outliers}
     for i, (part, members) in enumerate(_parts(lines).items(), start=1):
         face = (faces or {}).get(part)
-        places, remark = _places(members, standing_out)
+        places, remark = wall_places(members, standing_out)
         if not places:
             continue
         title = f"Anchors of {plain(part)} by state"
@@ -116,7 +116,9 @@ def _numbers(lines: Sequence[RegisterLine]) -> str:
     return f"{len(lines)} anchors: {words}"
 
 
-def _places(lines: Sequence[RegisterLine], outliers: set[str]) -> tuple[list[StatePlace], str]:
+def wall_places(
+    lines: Sequence[RegisterLine], outliers: Collection[str]
+) -> tuple[list[StatePlace], str]:
     """Return the places of the anchors of a part, and what is to be said of the drawing."""
     wall = [line for line in lines if not line.trial]
     known = all(x.design.station is not None and x.design.depth is not None for x in wall)
@@ -133,7 +135,7 @@ def _places(lines: Sequence[RegisterLine], outliers: set[str]) -> tuple[list[Sta
         places.append(
             StatePlace(
                 line.row, line.number, along or 0.0, depth or 0.0, line.state,
-                line.anchor in outliers,
+                line.anchor in outliers, line.anchor,
             )
         )  # fmt: skip
     remarks = []
