@@ -62,6 +62,11 @@ def cells_of_file(path: Path, *, sheet: str = "") -> tuple[Cells, ...]:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise _refused(name, f"the file cannot be read: {reason}") from None
+    return cells_of_content(raw, name, sheet=sheet)
+
+
+def cells_of_content(raw: bytes, name: str, *, sheet: str = "") -> tuple[Cells, ...]:
+    """Return the tables of the content of a file, as of `cells_of_file`. Raises ProjectError."""
     if len(raw) > MAX_BYTES:
         raise _refused(name, f"the file is larger than {MAX_BYTES // 1_000_000} MB")
     if raw.startswith(b"PK"):

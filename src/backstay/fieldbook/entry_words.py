@@ -26,7 +26,7 @@ def entry_words(entry: Entry[Any], units: UnitSystem) -> str:
     elif isinstance(fact, Reading):
         words = f"reading {fact.number}: {_reading(fact, units)}"
     else:
-        said = ", ".join(_said(fact, units))
+        said = ", ".join(f"{name} {value}" for name, value in fact_values(fact, units))
         words += f": {said}" if said else ""
     if entry.supersedes:
         words += f"; in the place of {entry.supersedes} ({entry.reason})"
@@ -48,8 +48,8 @@ def _reading(r: Reading, units: UnitSystem) -> str:
     return f"cycle {r.cycle}, {r.target:.3g} DL {r.phase}, minute {r.minute:g}: {load}, {dials}{remark}"
 
 
-def _said(fact: Any, units: UnitSystem) -> Iterator[str]:
-    """Yield what a fact says, field by field, what is empty left out."""
+def fact_values(fact: Any, units: UnitSystem) -> Iterator[tuple[str, str]]:
+    """Yield what a fact says, field by field: its name and its value; what is empty is left out."""
     for field in fields(fact):
         value = getattr(fact, field.name)
         if field.name in _HIDDEN and not (field.name == "jack" and isinstance(value, str)):
@@ -59,7 +59,7 @@ def _said(fact: Any, units: UnitSystem) -> Iterator[str]:
         if field.name == "design_load" and not value:  # of a verdict that accepts nothing
             continue
         name = field.name.replace("_", " ")
-        yield f"{name} {_text(value, quantity_of(fact, field.name), units)}"
+        yield name, _text(value, quantity_of(fact, field.name), units)
 
 
 def _text(value: Any, quantity: Quantity | None, units: UnitSystem) -> str:
