@@ -64,7 +64,8 @@ class CureOffer:
         with self.place, ui.element("div").classes("progress"):
             self.said = ui.label("Designing again …").props('role="status" aria-live="polite"')
             stop = ui.button("Stop", on_click=self._stop).classes("act").props("flat no-caps")
-            stop.run_method("focus")
+            # once it is there: the button that was pressed is gone
+            ui.run_javascript(f"setTimeout(() => getHtmlElement({stop.id})?.focus(), 50)")
         self.timer.activate()
         file = desk.opened.file
         try:

@@ -1,0 +1,117 @@
+"""The workbench as a person starts it, over a folder of copied examples, and a browser that looks at it."""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from time import sleep
+from urllib.parse import quote, urlencode
+
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+ROOT = Path(__file__).parents[2]
+EXAMPLES = ROOT / "examples"
+SCREENS = ROOT / "out" / "screens"
+SIZES = ((1280, 720), (1920, 1080), (820, 1180))
+PATIENCE = 30_000
+"""ms that a page may take: other tests share the machine."""
+
+
+class Bench:
+    """A served folder. Every test puts its own project there, so that none sees another's changes."""
+
+    def __init__(self, folder: Path, browser: Browser) -> None:
+        self.folder = folder
+        self.browser = browser
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.port = free.getsockname()[1]
+        self.log = (folder / "served.log").open("w")
+        self.server = subprocess.Popen(
+            [
+                sys.executable, "-m", "backstay", "serve", str(folder), "--port", str(self.port),
+                "--no-browser", "--people", str(folder / "people.json"),
+            ],
+            stdout=self.log, stderr=self.log,
+        )  # fmt: skip
+        for _ in range(600):
+            with socket.socket() as tried:
+                if tried.connect_ex(("127.0.0.1", self.port)) == 0:
+                    return
+            assert self.server.poll() is None, (folder / "served.log").read_text()
+            sleep(0.1)
+        raise AssertionError("the workbench did not start")
+
+    def put(self, name: str, example: str, *changes: tuple[str, str]) -> Path:
+        """Copy an example under a name, with pieces of its text replaced."""
+        text = (EXAMPLES / example).read_text("utf-8")
+        for old, new in changes:
+            assert old in text
+            text = text.replace(old, new)
+        path = self.folder / name
+        path.write_text(text, "utf-8")
+        return path
+
+    def url(self, name: str, **asked: str) -> str:
+        return f"http://127.0.0.1:{self.port}/project/{quote(name)}?{urlencode(asked)}"
+
+    @contextmanager
+    def page(self, name: str, size: tuple[int, int] = SIZES[0], **asked: str) -> Iterator[Page]:
+        """Open a project; anything that the browser complains of fails the test."""
+        context = self.browser.new_context(viewport={"width": size[0], "height": size[1]})
+        context.grant_permissions(["clipboard-read", "clipboard-write"])
+        page = context.new_page()
+        page.set_default_timeout(PATIENCE)
+        expect.set_options(timeout=PATIENCE)
+        complaints: list[str] = []
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.on(
+            "console",
+            lambda said: complaints.append(said.text) if said.type == "error" else None,
+        )
+        page.goto(self.url(name, **asked))
+        page.wait_for_function("window.socket?.connected ?? document.querySelector('.panel')")
+        yield page
+        context.close()
+        assert not complaints, complaints
+
+    def stop(self) -> None:
+        self.server.terminate()
+        try:
+            self.server.wait(20)
+        except subprocess.TimeoutExpired:
+            self.server.kill()
+            self.server.wait()
+        self.log.close()
+
+
+@contextmanager
+def workbench(folder: Path) -> Iterator[Bench]:
+    """Serve an empty folder and open a browser."""
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium", args=["--no-sandbox"]
+        )
+        bench = Bench(folder, browser)
+        try:
+            yield bench
+        finally:
+            bench.stop()
+            browser.close()
+
+
+def shot(page: Page, name: str) -> None:
+    """Keep a picture of the page at all sizes, as an artefact to look at."""
+    SCREENS.mkdir(parents=True, exist_ok=True)
+    for width, height in SIZES:
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(150)
+        page.screenshot(path=SCREENS / f"{name}-{width}x{height}.png")
+    page.set_viewport_size({"width": SIZES[0][0], "height": SIZES[0][1]})
