@@ -10,8 +10,8 @@ import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from contextvars import ContextVar
-from functools import cache
+from contextvars import ContextVar, copy_context
+from functools import cache, partial
 from itertools import pairwise
 
 PARTS = 4
@@ -52,7 +52,9 @@ def over_cores(total: int, least: int, work: Callable[[int, int], None]) -> None
         return
     ends = [total * part // parts for part in range(parts + 1)]
     own, *others = pairwise(ends)
-    handed = [(_threads(number - 1).submit(work, *part), part) for part in others]
+    threads = _threads(number - 1)
+    # a part may spread its own work in turn: it must know how many cores it may use
+    handed = [(threads.submit(partial(copy_context().run, work, *part)), part) for part in others]
     faults = _fault(work, own)
     for future, part in reversed(handed):
         if future.cancel():

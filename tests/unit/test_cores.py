@@ -85,3 +85,19 @@ def test_what_is_found_does_not_depend_on_cores() -> None:
         alone = analyse_batch(slope, circles)
     np.testing.assert_array_equal(found.F, alone.F)
     assert np.unique(found.F).size > 100
+
+
+def test_work_within_work_knows_how_many_cores_it_may_use() -> None:
+    seen: list[int] = []
+
+    def inner(first: int, end: int) -> None:
+        seen.append(end - first)
+
+    def outer(first: int, end: int) -> None:
+        assert cores() <= 2
+        for _ in range(first, end):
+            over_cores(6, 1, inner)
+
+    with at_most(2):
+        over_cores(8, 1, outer)
+    assert sum(seen) == 48

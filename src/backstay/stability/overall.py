@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Literal
 from backstay.anchors import AnchorDesign
 from backstay.basis import Basis
 from backstay.checks import Check, safety_check
+from backstay.cores import over_cores
 from backstay.ground import Profile
 from backstay.model.project import Section, Service
 from backstay.model.sequence import construction_stages
@@ -132,7 +133,7 @@ def design_overall(
     site = _Site(section, ground, anchors, wall, force, convention)
     with trace() as shear:
         plans = [(stage, site.piles(stage)) for stage in stages_of_work(section, ground, stages)]
-    done = [_search(site, stage, piles, {}, search, given) for stage, piles in plans]
+    done = _searched(site, plans, search, given)
     short = any(s.safety < target for s in done)
     more = site.longer(plans, done, target, search) if short else None
     checks = [_check(s, target, basis, more, anchors, shear.steps, force) for s in done]
@@ -182,6 +183,21 @@ class _Site:
         rows = [a.row for a in self.anchors]
         found = least_added(cases, rows, search, most=REACH * self.ground.H)
         return None if found is None else replace(found, safety=found.safety * target)
+
+
+def _searched(
+    site: _Site, plans: Sequence[_Plan], search: Search, options: SearchOptions
+) -> list[StageSafety]:
+    """Search every stage, side by side: what numpy does for one leaves a core to the kernel of another."""
+    found: dict[int, StageSafety] = {}
+
+    def some(first: int, end: int) -> None:
+        for i in range(first, end):
+            stage, piles = plans[i]
+            found[i] = _search(site, stage, piles, {}, search, options)
+
+    over_cores(len(plans), 1, some)
+    return [found[i] for i in range(len(plans))]
 
 
 def _search(

@@ -89,5 +89,7 @@ def workspace(m, g, at_kinks, slices):
     columns, layers = g.x.shape[0], g.gamma.shape[0]
     places = 1 + m
     if at_kinks or g.rock < layers:
-        places += m + columns * (1 + (layers + 1) * max(2, m))  # the most that `breaks` can find
-    return np.zeros((ROWS, slices + 2 * places + 4)), np.empty(places), np.zeros(len(g.anchors))
+        # a line of columns and a convex surface cross in at most so many places
+        crossings = m + columns if m else 2 * columns
+        places += m + columns + (layers + 1) * crossings
+    return np.empty((ROWS, slices + 2 * places + 4)), np.empty(places), np.empty(len(g.anchors))
