@@ -25,13 +25,14 @@ class Served:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._made = monotonic()
+        self.ahead = timedelta()
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self._stack: ExitStack | None = None
 
     def _clock(self) -> datetime:
-        return START + timedelta(seconds=monotonic() - self._made)
+        return START + self.ahead + timedelta(seconds=monotonic() - self._made)
 
     @property
     def url(self) -> str:

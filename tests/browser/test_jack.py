@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -96,6 +96,7 @@ class Tablet:
         self.page.wait_for_selector("#task.hold")
         left = float(self.page.get_attribute("#countdown", "data-due") or 0) - self.now()
         self.page.clock.fast_forward(max(0, int(left)) + 100)
+        self.site.ahead += timedelta(milliseconds=max(0, int(left)))
         self.page.wait_for_selector("#task.read")
 
     def now(self) -> float:
@@ -390,6 +391,31 @@ def test_by_keyboard_alone_and_in_other_units(tablet: Tablet, site: Served) -> N
         "[...document.querySelectorAll('button, input')].filter(e => !(e.innerText || e.ariaLabel || e.labels?.length)).length"
     )
     assert names == 0
+
+
+def test_a_longer_hold_and_an_anchor_that_fails(tablet: Tablet, site: Served) -> None:
+    page = tablet.page
+    table = rows("1-005-proof.csv")
+    tablet.begin()
+    for row in table:
+        if row is table[-1]:  # the anchor has failed at the hold: it is unloaded and read
+            tablet.says("Judged at step 7", "#task")
+            page.click("#all-the-same")
+        tablet.read(row)
+        tablet.says(f"{table.index(row) + 1} reading")
+        assert not page.locator("#notices .notice").count()
+        page.wait_for_function("() => document.querySelector('#link').textContent === 'Connected.'")
+    tablet.says("Not accepted", "#task")
+    tablet.says("✗ failed", "#task")
+    tablet.says("Re-grout it", "#task")
+    tablet.shot("not-accepted", every=True)
+    assert recorded(site) == told(table)
+    page.click("#close")
+    page.wait_for_selector("#lock-off")
+    tablet.says("Record a lock-off", "#task")
+    page.click("#lock-off")
+    tablet.says("for the engineer to say", "#task")
+    assert page.locator("#task .aim").count() == 0
 
 
 def test_a_load_cell_in_place_of_the_gauge(tablet: Tablet, site: Served) -> None:

@@ -136,7 +136,7 @@ function result(app, at, judged) {
   const now = app.standing?.in?.[app.state.units.load];
   const open = at.at !== "after";
   const plan = app.plan();
-  const made = [title(open ? "The steps of the test are read" : "The test is over")];
+  const made = [title(!open ? "The test is over" : stepsLeft(at, plan) ? `Judged at step ${at.step + 1}` : "The steps of the test are read")];
   const signed = app.standing?.test?.verdict;
   if (!judged || !now) made.push(h("p", {}, "Not judged yet: the server has not seen every reading. What is kept here is sent when it answers. Leave jack and load as they are until the verdict is there, or ask the engineer."));
   if (now) made.push(...decision(app, judged));
@@ -149,14 +149,20 @@ function result(app, at, judged) {
   return made;
 }
 
+const stepsLeft = (at, plan) => Boolean(plan) && at.step + 1 < plan.steps.length;
+
 function actions(app, at, open, now, plan) {
   const made = [];
   const again = now?.next.find((n) => n.action === "run the cycle again");
   const stop = now?.next.some((n) => n.action === "stop");
   if (open && again) made.push(button("Run the cycle again", () => goTo(app, at, app.plans.plan.first_rise, at.again + 1)));
-  const left = open && plan && at.step + 1 < plan.steps.length;
+  const left = open && stepsLeft(at, plan);
   if (open && !left) made.push(button("The test is over: close it", () => close(app), { class: "main", id: "close" }));
-  if (left && !stop) made.push(button(`Go on with step ${at.step + 2} (${plan.steps[at.step + 1].load}) all the same`, () => goTo(app, at, at.step + 1, at.again)));
+  if (left && !stop) {
+    const next = plan.steps[at.step + 1];
+    const words = next.up ? `Go on to step ${at.step + 2} (${next.load}) all the same` : `Let the load down to step ${at.step + 2} (${next.load}) and read`;
+    made.push(button(words, () => goTo(app, at, at.step + 1, at.again), { id: "all-the-same", class: next.up ? "" : "main" }));
+  }
   if (!open) {
     const locked = app.standing?.locked_off;
     const allowed = now?.decision === "accepted" && !locked;
