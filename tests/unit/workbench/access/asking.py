@@ -40,8 +40,10 @@ def people(folder: Path, **roles: Role) -> People:
     return made
 
 
-def application() -> FastAPI:
+def application(heard: list[str] | None = None) -> FastAPI:
+    """Make the application; heard: takes what its web socket was told."""
     app = FastAPI()
+    told = heard if heard is not None else []
 
     @app.get("/page")
     def page(request: Request) -> HTMLResponse:
@@ -92,6 +94,7 @@ def application() -> FastAPI:
     async def echo(socket: WebSocket) -> None:
         await socket.accept()
         async for text in socket.iter_text():
+            told.append(text)
             await socket.send_text(f"{person_of(socket).name}: {text}")
 
     return app
@@ -104,11 +107,12 @@ class Bench:
         self, folder: Path, *, exposure: Exposure | None = None, largest: int = 1000, **roles: Role
     ) -> None:
         self.clock = Clock()
+        self.heard: list[str] = []
         self.people = people(folder, **roles)
         self.exposure = exposure or Exposure()
         self.sessions = Sessions(self.people.stamp, clock=self.clock)
         self.guard = Guard(
-            application(),
+            application(self.heard),
             exposure=self.exposure,
             people=self.people,
             sessions=self.sessions,

@@ -226,6 +226,7 @@ def test_a_socket_closes_when_its_session_ends(bench: Bench) -> None:
 
     came = ann.socket("/echo", "one", change, "two", "three")
     assert came == ["accept", "Ann: one", 4401]
+    assert bench.heard == ["one"]
 
 
 def test_a_socket_closes_when_the_accounts_are_damaged(bench: Bench) -> None:

@@ -270,6 +270,13 @@ def test_what_is_no_form_of_ours_is_refused_before_it_is_paid_for(
     assert browser.get("/sign-out").status_code == 405
 
 
+def test_the_form_is_short_whatever_else_may_be_sent(tmp_path: Path) -> None:
+    bench = Bench(tmp_path, largest=10**6, Ann=Role.READS)
+    answer = bench.browser().sign_in("Ann", "x" * 9000)
+    assert answer.status_code == 413
+    assert "at most 8 kB" in answer.text
+
+
 def test_bytes_that_are_no_text_do_no_harm(bench: Bench) -> None:
     answer = bench.browser().ask(
         "POST",
