@@ -6,7 +6,6 @@ They are a start for the engineer to change, not a proposal: each lies where it 
 from __future__ import annotations
 
 from collections.abc import Callable
-from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
@@ -84,7 +83,8 @@ class _At:
     def like(self, *keys: str | int) -> dict[str, Any]:
         """Return a copy of what the file says at a place."""
         node = compose(self.text, "")[0].at((*self.where, *keys))
-        return deepcopy(dict(node.value)) if node is not None else {}
+        copied = _plain(node.value) if node is not None else {}
+        return copied if isinstance(copied, dict) else {}
 
     def into(self, keys: tuple[str, ...], value: dict[str, Any], count: int) -> list[Change]:
         """Return the changes that append to a list, which may not be there yet."""
@@ -183,3 +183,15 @@ class _At:
         new = {"kind": "polygon", "name": "New basement", "points": points}
         count = len(self.section.constraints.obstacles)
         return self.into(("constraints", "obstacles"), new, count)
+
+
+def _plain(value: Any) -> Any:
+    """Return what a file says without what it remembers of how it was written."""
+    if isinstance(value, dict):
+        return {str(key): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_plain(inner) for inner in value]
+    for kind in (bool, int, float):
+        if isinstance(value, kind):
+            return kind(value)
+    return value
