@@ -72,7 +72,7 @@ def _plan_in(job: Work, by: str, on: datetime | None, reason: str) -> None:
     from backstay.fieldbook.registering import anchors_of, put_in
 
     design = designed(job.project)
-    found = anchors_of(design, job.rules, job.records, stations(design))
+    found = anchors_of(design, job.rules, job.records.register(), stations(design))
     told = put_in(found, job.records, by=by, on=on, reason=reason)
     say(f"{len(found.new)} anchors registered, {found.before} were there before.")
     if told:

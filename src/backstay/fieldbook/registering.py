@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from backstay.design import Design
 from backstay.fieldbook.down_rating import is_down_rated
+from backstay.records.entries import RegisterLine
 from backstay.records.facts import DesignChanged, Planned
 from backstay.records.from_plan import planned_anchors
 from backstay.records.store import Records
@@ -44,12 +45,12 @@ def plans(design: Design, rules: TestRules) -> tuple[TestPlan, ...]:
 def anchors_of(
     design: Design,
     rules: TestRules,
-    records: Records,
+    lines: Iterable[RegisterLine],
     along: Mapping[tuple[str, int, int], float],
 ) -> Registering:
     """Return what a design means for the register. Nothing is recorded.
 
-    along: how far along its wall (m) an anchor stands, by part, row and number.
+    lines: of the register as it is; along: how far along its wall (m) an anchor stands, by part, row and number.
     """
     every = [
         replace(one, design=replace(one.design, station=along.get((one.part, one.row, one.number))))
@@ -58,7 +59,7 @@ def anchors_of(
         for plan in plans(design, rules)
         for one in planned_anchors(plan, design.project.service, rules)
     ]
-    there = {line.anchor: line for line in records.register()}
+    there = {line.anchor: line for line in lines}
     kept = tuple(name for name, line in there.items() if is_down_rated(line.design))
     changed = [
         one for one in every

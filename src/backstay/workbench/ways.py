@@ -27,6 +27,7 @@ WAYS = (
     Way("section", "Section", "section.panel"),
     Way("checks", "Checks", "checks.panel"),
     Way("anchors", "Anchors", "anchors.panel"),
+    Way("field", "Field", "field.panel"),
     Way("variants", "Variants", "variants.panel"),
     Way("output", "Output", "output.panel"),
 )

@@ -89,13 +89,14 @@ def work_of(desk: Desk) -> FieldWork:
 async def attempt(work: Callable[[], T], units: UnitSystem) -> T | Refused:
     """Do something in a thread; return what came of it, or why it was not done."""
 
-    def tried() -> T | Refused:
+    def tried() -> tuple[T | Refused]:
         try:
-            return work()
+            return (work(),)
         except (BackstayError, OSError) as error:
-            return refused_by(error, units)
+            return (refused_by(error, units),)
 
-    return await run.io_bound(tried) or Refused("The workbench is closing.")
+    found = await run.io_bound(tried)
+    return Refused("The workbench is closing.") if found is None else found[0]
 
 
 def refused_by(error: BackstayError | OSError, units: UnitSystem) -> Refused:
