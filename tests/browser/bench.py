@@ -75,7 +75,7 @@ class Bench:
             lambda said: complaints.append(said.text) if said.type == "error" else None,
         )
         page.goto(self.url(name, **asked))
-        page.wait_for_function("window.socket?.connected ?? document.querySelector('.panel')")
+        page.wait_for_function("window.did_handshake === true")
         yield page
         context.close()
         assert not complaints, complaints

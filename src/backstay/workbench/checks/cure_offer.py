@@ -101,7 +101,7 @@ class CureOffer:
         self.place.clear()
         units = self.desk.units
         with self.place:
-            ui.html(_summary(search), sanitize=False, tag="div").props('role="status"')
+            ui.label(_summary(search)).props('role="status"')
             for cure in search.found:
                 with ui.element("article").classes("cure"):
                     ui.html(
@@ -116,6 +116,7 @@ class CureOffer:
                     words = f"Set {cure.knob.words} to {cure.knob.text(cure.value, units)}"
                     button = ui.button(words, on_click=lambda _, cure=cure: self._set(cure))
                     button.classes("act main").props("flat no-caps")
+            ui.html(_tried(search), sanitize=False)
             ui.button("Look again", on_click=self.start).classes("act bare").props("flat no-caps")
 
     async def _set(self, cure: Cure) -> None:
@@ -128,28 +129,30 @@ class CureOffer:
             self.desk.say(f"{sentence(words)}. Undo takes it back.", "good")
 
 
-def _summary(search: Search) -> Markup:
-    """Return in words what was tried, and what would not do."""
+def _summary(search: Search) -> str:
+    """Return in words what was found."""
     ended = {
         "stopped": "Stopped before all was tried. ",
         "out of time": "Time ran out before all was tried. ",
     }.get(search.ended, "")
     count = len(search.found)
-    found = (
-        f"{count} value{'s' if count > 1 else ''} cure{'' if count > 1 else 's'} it, "
-        "each alone and without another check failing that passes now:"
-        if count
-        else "No single value was found that cures it without another check failing."
-    )
-    tried = ", ".join(dict.fromkeys(search.tried)) or "nothing"
+    if not count:
+        return f"{ended}No single value was found that cures it without another check failing."
+    each = "One value cures it" if count == 1 else f"{count} values cure it, each alone"
+    return f"{ended}{each}; no check then fails that passes now:"
+
+
+def _tried(search: Search) -> Markup:
+    """Return what else was tried, and what would not do."""
     near = [
-        tag("li", f"{sentence(n.words)}: the check would pass, but these would fail: {'; '.join(n.fails)}.")
+        tag("li", f"{sentence(n.words)}: then these would fail: {'; '.join(n.fails)}.")
         for n in search.near
-    ]  # fmt: skip
+    ]
+    tried = ", ".join(dict.fromkeys(search.tried)) or "nothing"
+    would = [tag("p", "With these it would pass, and others fail:"), tag("ul", *near)]
     return tag(
         "div",
-        tag("p", f"{ended}{found}"),
-        *([tag("ul", *near)] if near else []),
+        *(would if near else []),
         tag("p", f"Tried: {tried}; {search.designs} designs.", class_="quiet"),
     )
 

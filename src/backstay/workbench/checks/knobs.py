@@ -54,7 +54,9 @@ class Knob:
             return "not given"
         if self.quantity is None or isinstance(value, str):
             return str(value)
-        return self.quantity.text(value, units)
+        number, unit = self.quantity.number(value, units), self.quantity.unit(units).label
+        round_ = number.rstrip("0").rstrip(".") if "." in number else number
+        return f"{round_}{unit}" if unit in ("°", "%", "") else f"{round_} {unit}"
 
 
 def knobs_for(part: Part, path: Path, check: Check, units: UnitSystem) -> Iterator[Knob]:

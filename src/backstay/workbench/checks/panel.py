@@ -51,7 +51,8 @@ class _Panel:
         self.grouped = len(desk.design.parts) > 1 if desk.design else False
         self.rows: list[Row] = []
         self.chosen: Key | None = None
-        self.drawn: tuple[Design | None, UnitSystem, Key | None] | None = None
+        self.drawn: Design | None = None
+        self.drawn_as: tuple[UnitSystem, Key | None] | None = None
         self.stale = ui.label().classes("notice").props('role="status"')
         with ui.element("div").classes("checks") as self.frame:
             with ui.element("section").classes("checks-all").props('aria-label="All checks"'):
@@ -113,10 +114,10 @@ class _Panel:
             if design is not None
             else "There is no design, and so there are no checks yet."
         )
-        if self.drawn == (design, self.desk.units, self.chosen) and self.drawn[0] is design:
+        if self.drawn is design and self.drawn_as == (self.desk.units, self.chosen):
             self._show_offer()
             return
-        self.drawn = (design, self.desk.units, self.chosen)
+        self.drawn, self.drawn_as = design, (self.desk.units, self.chosen)
         self.rows = rows_of(design) if design is not None else []
         self.draw_list()
         self.draw_check()
