@@ -8,6 +8,7 @@ this way.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf, pi
 from typing import TYPE_CHECKING
@@ -87,6 +88,15 @@ class _Base:
     stiff: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """A form of heave with its safety, and the part of that which the side of the block gives alone."""
+
+    title: str
+    FS: float
+    side: float = 0.0
+
+
 def _heave(
     section: Section, ground: Profile, toe: float, service: Service, basis: Basis,
     notes: list[str],
@@ -107,7 +117,7 @@ def _heave(
     else:
         least = basis.basal_heave_safety
     wanted = section.targets.heave_safety or least.value
-    found: list[tuple[str, float]] = []
+    found: list[_Form] = []
     with trace() as t:
         heading("Heave of the base")
         q_b = state(
@@ -129,8 +139,8 @@ def _heave(
             )
             notes.append(note)
             remark(note)
-            found.append(("Terzaghi", terzaghi_heave_wide(s_ub, q_b)))
-            found.append(("Bjerrum and Eide", bjerrum_eide_heave(5.0, s_ub, q_b)))
+            found.append(_Form("Terzaghi", terzaghi_heave_wide(s_ub, q_b)))
+            found.append(_Form("Bjerrum and Eide", bjerrum_eide_heave(5.0, s_ub, q_b)))
         else:
             L = max(cut.length or inf, B)
             if cut.length is None:
@@ -138,38 +148,62 @@ def _heave(
             _state_side(s_us)
             B_1 = heave_width(B, base.stiff)
             if q_b > s_us * H_c / B_1:
-                found.append(("Terzaghi", terzaghi_heave(s_ub, s_us, q_b, H_c, B_1)))
+                found.append(_Form("Terzaghi", terzaghi_heave(s_ub, s_us, q_b, H_c, B_1)))
             else:
                 remark(
                     "Strength on the side alone carries the block: Terzaghi's form gives no limit."
                 )
             found.append(
-                ("shape and stiff layer", shaped_heave(s_ub, s_us, q_b, H_c, B, L, base.stiff))
+                _Form(
+                    "shape and stiff layer",
+                    shaped_heave(s_ub, s_us, q_b, H_c, B, L, base.stiff),
+                    shaped_heave.function(0.0, s_us, q_b, H_c, B, L, base.stiff),
+                )
             )
-            found.append(
-                ("Bjerrum and Eide", bjerrum_eide_heave(heave_factor(base.top, B, L), s_ub, q_b))
-            )
+            N_c = heave_factor(base.top, B, L)
+            found.append(_Form("Bjerrum and Eide", bjerrum_eide_heave(N_c, s_ub, q_b)))
         if B is None:
             _state_side(s_us)
-        circle = least_circle(ground, base.top, q_b, s_us, H_c, _WIDE * H if B is None else B)
+        width = _WIDE * H if B is None else B
+        circle = least_circle(ground, base.top, q_b, s_us, H_c, width)
         if circle is not None:
             remark("The ground behind turns on a circle through the clay and comes up in the cut.")
-            found.append(("slip circle", state_circle(circle, q_b, s_us, H_c)))
+            found.append(_Form("slip circle", state_circle(circle, q_b, s_us, H_c)))
         if isinstance(section.wall, ContinuousWall) and toe > base.top:
-            notes.append(
-                _beneath(ground, base.top, q_b, s_us, H_c, _WIDE * H if B is None else B, toe)
-            )
-        form, FS = min(found, key=lambda item: item[1])
+            notes.append(_beneath(ground, base.top, q_b, s_us, H_c, width, toe))
+        least_form = min(found, key=lambda form: form.FS)
+        form, FS = least_form.title, least_form.FS
         remark(f"The least is carried: {form}. What the embedded wall adds is left out.")
+
+    def circles(more: float) -> float:
+        """Return the safety on circles with so many times the strength below, the side as it is."""
+        one = least_circle(ground, base.top, q_b / more, s_us / more, H_c, width)
+        return inf if one is None else one.safety
+
     return safety_check(
         "stability.base-heave", "heave of the base", FS, wanted, least.cite, steps=t.steps,
         note=f"least of {len(found)} forms: {form}",
         remedy="" if wanted <= FS else (
-            f"needs an undrained strength of {{stress:{s_ub * wanted / FS:.4g}}} below the base, a "
+            f"needs an undrained strength of {{stress:{s_ub * _times(found, wanted, circles):.4g}}} below the base, a "
             "wall embedded into firmer ground with a base analysis of its own, a shallower or "
             "narrower cut, or a cut dug and closed in short lengths"
         ),
     )  # fmt: skip
+
+
+def _times(found: list[_Form], wanted: float, circles: Callable[[float], float]) -> float:
+    """Return how many times the strength below reaches what is wanted by every form.
+
+    circles: their safety at so many times. They move as the strength grows, and hold less than in
+    proportion: each step falls short of what is wanted, the next one less.
+    """
+    more = max((wanted - form.side) / (form.FS - form.side) for form in found)
+    for _ in range(20):
+        safety = circles(more)
+        if safety >= wanted * (1 - 1e-4):
+            break
+        more *= wanted / safety
+    return more
 
 
 def _state_side(s_us: float) -> None:

@@ -173,3 +173,77 @@ def test_piping_over_layers_by_hand(front: float | None) -> None:
     gamma = (20.0 * (8.0 - level) + 17.0 * 2.0) / D
     gradient = max(h / (9.0 + D), h / (pi * D))
     assert d.piping_safety == pytest.approx((gamma / 9.81 - 1.0) / gradient)
+
+
+def test_stiff_clay_below_soft_clay_limits_the_block() -> None:
+    """Stiff clay from 8 m, 2 m below the base: what is stiff enough to limit it (common practice)."""
+    stiff = clay(-8.0, su=90.0, kind="stiff clay")
+    d = base(dig(clay(su=25.0, gamma=17.0), stiff, width=10.0))
+    assert told(d)["B_1"] == 2.0
+    assert told(d)["s_ub"] == 25.0
+
+
+def test_traffic_weighs_behind_the_cut() -> None:
+    loads = [{"kind": "traffic", "name": "t", "pressure": 12.0}]
+    s = section(clay(gamma=17.0), H=H, cut={"subgrade": -H, "width": 10.0}, surcharges=loads)
+    assert told(base(s))["q_b"] == pytest.approx(17.0 * H + 12.0)
+
+
+def test_the_target_of_the_section_goes_before_that_of_the_basis() -> None:
+    cut = {"subgrade": -H, "width": 10.0}
+    s = section(clay(), H=H, cut=cut, targets={"heave_safety": 1.83})
+    (check,) = base(s).checks
+    assert check.capacity == 1.83
+
+
+@pytest.mark.parametrize("width", [2.0, 2.5, 3.0])
+def test_a_cut_of_unknown_width_is_no_safer_by_circles_than_a_wide_one(width: float) -> None:
+    """Up to three heights: the wider the circle, the less its side holds (statics)."""
+    ground = clay(su=25.0, gamma=17.0)
+    unknown = forms(base(dig(ground)))["circle_heave"]
+    assert unknown <= forms(base(dig(ground, width=width * H)))["circle_heave"] * (1 + 1e-3)
+
+
+@pytest.mark.parametrize(
+    ("side", "top", "growth", "width", "form"),
+    [(8.0, 18.0, 0.0, H, "shape and stiff layer"), (8.0, 14.0, 0.2, 3 * H, "slip circle")],
+)
+def test_the_strength_asked_for_below_the_base_is_enough_with_the_side_as_it_is(
+    side: float, top: float, growth: float, width: float, form: str
+) -> None:
+    """Strength of the side does not grow with that below: proportion alone would ask too little.
+
+    growth: of the strength below by depth, in parts of that at its top; half of 0.7 B counts.
+    """
+    middle = 1.0 + growth * 0.35 * width
+
+    def cut(top: float) -> BaseDesign:
+        below = growing(top, growth * top, at=-H) | {"moist_unit_weight": 17.0}
+        return base(dig(clay(su=side, gamma=17.0), below, width=width))
+
+    (check,) = cut(top).checks
+    assert form in check.note
+    asked = re.search(r"\{stress:([\d.]+)\}", check.remedy)
+    assert asked
+    assert cut(float(asked[1]) / middle).heave_safety == pytest.approx(check.capacity, rel=1e-3)
+
+
+def test_piping_under_water_in_the_cut_by_hand() -> None:
+    """Water 0.5 m above the cut: the way of the water ends at the ground (Terzaghi 1943)."""
+    water = {"retained": -1.0, "cut": -5.5, "flow": "seepage"}
+    s = section(sand(), H=H, wall=SHEETS, water=water)
+    d = base_at(s, profile(s), 14.0, TEMPORARY, RULES)
+    h, D = 4.5, 8.0
+    assert d.piping_safety == pytest.approx((20.0 / 9.81 - 1) / max(h / (13.0 + D), h / (pi * D)))
+
+
+def test_the_toe_asked_for_where_the_mean_gradient_governs_is_just_enough() -> None:
+    """Light ground, toe at 11 m: 5 / (10 + 5) is steeper than 5 / (5 pi)."""
+    light = sand() | {"saturated_unit_weight": 14.0, "moist_unit_weight": 13.0}
+    s = section(light, H=H, wall=SHEETS, water={"retained": -1.0, "flow": "seepage"})
+    found = base_at(s, profile(s), 11.0, TEMPORARY, RULES)
+    assert found.piping_safety == pytest.approx((14.0 / 9.81 - 1) / (5 / 15))
+    asked = re.search(r"\{length:([\d.]+)\}", found.checks[-1].remedy)
+    assert asked
+    again = base_at(s, profile(s), 11.0 + float(asked[1]), TEMPORARY, RULES)
+    assert again.piping_safety == pytest.approx(found.checks[-1].capacity, rel=1e-3)

@@ -114,3 +114,14 @@ def test_the_base_carries_it_beside_the_closed_forms() -> None:
     found = least_circle(profile(s), 6.0, 102.0, 25.0, 6.0, 10.0)
     assert found is not None
     assert forms == [pytest.approx(found.safety, rel=1e-9)]
+
+
+def test_a_circle_beneath_a_deep_toe_in_a_narrow_cut_passes_just_beneath_it() -> None:
+    """The wall stands off the centre by half the difference of both widths (geometry)."""
+    found = least(ground(clay(su=25.0)), width=4.0, beneath=5.0)
+    assert found.front < 0.9 * found.back
+    R = (found.front + found.back) / (2 * sin(found.half_angle))
+    beside = found.front - R * sin(found.half_angle)  # the wall from the centre
+    depth = np.sqrt(R**2 - beside**2) - R * cos(found.half_angle)
+    assert depth == pytest.approx(5.0, rel=0.01)
+    assert depth >= 5.0 * (1 - 1e-9)
