@@ -34,6 +34,7 @@ from backstay.workbench.section.handles import (
 from backstay.workbench.section.picture import Picture, draw, frame_for
 from backstay.workbench.section.scene import Scene, View, make_scene
 from backstay.workbench.section.spelling import Spelling
+from backstay.workbench.section.things import in_words, things_of
 
 Answer = dict[str, Any]
 
@@ -176,6 +177,19 @@ class Editing:
         ]  # fmt: skip
         return await self._kept(handle, changes, asked)
 
+    def said_of(self, words: str, changes: Sequence[Change]) -> str:
+        """Return words about a change without its place in the file, since they stand beside it.
+
+        Other places are named as they are on screen.
+        """
+        for change in changes:
+            words = words.replace(f"{spelt(change.path)}: ", "")
+        part = self.desk.part
+        if part is None:
+            return words
+        model = part.section if isinstance(part, SectionDesign) else part.slope
+        return in_words(words, things_of(model, self.desk.part_path))
+
     def leave(self) -> None:
         """Forget what was moved and not kept."""
         self._keys = self._tried = None
@@ -210,8 +224,9 @@ class Editing:
             self.seen(None)
             return answer
         standing = await self._try(changes)
-        bad = said_of(why_not(standing), changes)
+        bad = self.said_of(why_not(standing), changes)
         if bad or isinstance(standing, str):
+            self.seen(None)
             return {**answer, "bad": bad}
         scene = await run.io_bound(self._scene_of, standing)
         if scene is None:
@@ -247,7 +262,7 @@ class Editing:
         bad = why_not(await self._try(changes))
         if not bad:
             bad = await self.desk.edit(changes, f"Move {handle.label[0].lower()}{handle.label[1:]}")
-        answer["bad"] = said_of(bad, changes)
+        answer["bad"] = self.said_of(bad, changes)
         self._tried = None
         self.held = False
         return {**answer, "changed": not bad}
@@ -261,13 +276,6 @@ def why_not(standing: Standing | str) -> str:
         return ""
     where = f"{standing.where}: " if standing.where else ""
     return f"{where}{standing.reason}"
-
-
-def said_of(words: str, changes: Sequence[Change]) -> str:
-    """Return words about a change without the place in the file: they stand beside the thing itself."""
-    for change in changes:
-        words = words.replace(f"{spelt(change.path)}: ", "")
-    return words
 
 
 def notes(done: SectionDesign, thing: Path, desk: Desk) -> list[str]:

@@ -9,7 +9,7 @@ from nicegui import ui
 from nicegui.events import GenericEventArguments
 
 from backstay.workbench.section.editing import Answer, Editing
-from backstay.workbench.section.picture import PIXELS
+from backstay.workbench.section.picture import pixels
 
 _TALLEST, _LOWEST = 1400.0, 240.0
 _FOOT = 150.0
@@ -65,7 +65,8 @@ class SectionElement(ui.element, component="../static/section.js"):
         if not isinstance(width, int | float) or not isinstance(height, int | float):
             return
         tall = min(max(height - _FOOT, _LOWEST), _TALLEST)
-        self.editing.room = (min(max(width, 300.0), 4000.0) / PIXELS, tall / PIXELS)
+        wide = min(max(width, 300.0), 4000.0)
+        self.editing.room = (wide / pixels(wide), tall / pixels(wide))
         self.show()
 
 

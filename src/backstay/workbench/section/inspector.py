@@ -12,7 +12,7 @@ from backstay.model.changes import Change, Remove
 from backstay.model.document import Path, spelt
 from backstay.workbench.desk import Desk
 from backstay.workbench.section.additions import additions
-from backstay.workbench.section.editing import Editing, said_of, why_not
+from backstay.workbench.section.editing import Editing, why_not
 from backstay.workbench.section.element import said_by
 from backstay.workbench.section.fields import Field, fields_of
 from backstay.workbench.section.things import Thing, nearest, things_of
@@ -124,7 +124,7 @@ class Inspector:
             await self._do([Remove(thing.path)], f"Take out {thing.name}")
 
     async def _do(self, changes: list[Change], what: str) -> None:
-        bad = said_of(await self.desk.edit(changes, what), changes)
+        bad = self.editing.said_of(await self.desk.edit(changes, what), changes)
         self.why.text = f"✗ {bad}" if bad else ""
 
     def _picked(self, event: ValueChangeEventArguments[Any]) -> None:
@@ -153,7 +153,7 @@ class Inspector:
                 thing = nearest(self.things, self.path)
                 name = f"{thing.name}: " if thing else ""
                 bad = await self.desk.edit(changes, f"{name}{field.label.lower()}")
-            answer["bad"] = said_of(bad, changes)
+            answer["bad"] = self.editing.said_of(bad, changes)
         self.form.run_method("settled", answer)
 
 

@@ -15,10 +15,15 @@ from backstay.drawing.svg import svg
 from backstay.errors import DesignError
 from backstay.quantity import UnitSystem
 
-PIXELS = 4.1
-"""Pixels of the screen for a mm of the picture: letters of 1.9 mm are then 11 pixels of font."""
+SMALLEST, LARGEST = 4.1, 5.2
+"""Pixels of the screen for a mm of the picture: letters are then 11 to 14 pixels of font."""
+_ACROSS = 290.0
+"""Width (mm) of picture and diagrams from which on a wider screen makes them larger, not more roomy."""
 _LETTERS = 1.9
 _COLUMNS = Columns(levels=27.0, chain=0.0, labels=25.0, gap=5.0, right=27.0)
+_ROOMY = Columns(levels=27.0, chain=0.0, labels=36.0, gap=7.0, right=33.0)
+_FROM = 185.0
+"""Width (mm) of the section from which labels have room for whole lines."""
 _NARROWEST, _LOWEST = 130.0, 70.0
 """Least size (mm) that a section can be read in: on a smaller screen it is scaled down."""
 
@@ -71,7 +76,12 @@ def frame_for(done: SectionDesign, width: float, height: float) -> Frame:
         "screen", max(width, _NARROWEST), max(height, _LOWEST), 1.0, 1.0, 0.0, _LETTERS,
         FIGURE_SCALES,
     )  # fmt: skip
-    return section_frame(done, sheet, _COLUMNS)
+    return section_frame(done, sheet, _ROOMY if width >= _FROM else _COLUMNS)
+
+
+def pixels(width: float) -> float:
+    """Return the pixels for a mm of the picture on a screen that gives it a width (pixels)."""
+    return min(max(width / _ACROSS, SMALLEST), LARGEST)
 
 
 def draw(done: SectionDesign, frame: Frame, units: UnitSystem) -> Picture:

@@ -88,8 +88,12 @@ def profile(
     depth: float,
     dig: float,
     rows: Sequence[float],
+    legend: Sequence[str] = (),
 ) -> Profile:
-    """Draw panels beside a picture in a width (mm), down to a depth; a line at the dig level."""
+    """Draw panels beside a picture in a width (mm), down to a depth; a line at the dig level.
+
+    legend: lines below them, as many as have room.
+    """
     drawing = picture.drawing
     above = max(0.0, _HEAD - picture.at(0, 0)[1])
     height = drawing.height + above
@@ -102,6 +106,12 @@ def profile(
     for k, panel in enumerate(panels):
         area = _Area(canvas, panel, k * each + _PAD, each - _GAP, y, depth, units)
         area.draw(dig, rows)
+    foot = y(depth) + 19.0
+    for line in (
+        w for words in legend for w in wrapped(words, _SMALL * CAP_HEIGHT, canvas.width - 8)
+    ):
+        canvas.label([((_PAD, foot), "start")], line, size=_SMALL, colour=_QUIET)
+        foot += 8.6
     inner = canvas.document("Diagrams beside the section").replace(
         f'width="{canvas.width:g}pt" height="{canvas.height:g}pt"',
         f'x="{drawing.width:g}" y="{-above:g}" width="{width:g}" height="{height:g}"', 1,

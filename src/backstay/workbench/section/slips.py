@@ -9,10 +9,12 @@ from html import escape
 from nicegui import run, ui
 
 from backstay.design import SectionDesign
+from backstay.drawing.boxes import quads_meet
 from backstay.drawing.clip import clipped
+from backstay.drawing.marks import Point, Text
 from backstay.drawing.slip import slip_window
 from backstay.report.slip_map import map_figure
-from backstay.report.slip_scene import Setting
+from backstay.report.slip_scene import Setting, along
 from backstay.slip_tables import lettered
 from backstay.stability.overall import StageSafety
 from backstay.stability.overall_comparison import map_circles, whole_surface
@@ -21,6 +23,7 @@ from backstay.workbench.desk import Desk
 from backstay.workbench.section.picture import Picture
 
 NONE = ""
+_LETTERS = 1.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +62,28 @@ def slip_svg(slip: Slip, picture: Picture) -> str:
     for line in runs:
         places = " ".join(f"{x:.2f},{height - y:.2f}" for x, y in line)
         parts.append(f'<polyline class="slip-shown" points="{places}"/>')
-    if runs:
-        x, y = min((p for line in runs for p in line), key=lambda p: p[1])
+    words = f"F = {lettered(slip.minimum.F)}"
+    place = _clear(runs, words, picture)
+    if place is not None:
+        x, y = place
         parts.append(
-            f'<text class="slip-word" x="{x:.2f}" y="{height - y + 3.4:.2f}" text-anchor="middle">'
-            f"F = {escape(lettered(slip.minimum.F))}</text>"
+            f'<text class="slip-word" x="{x:.2f}" y="{height - y:.2f}">{escape(words)}</text>'
         )
     return "".join(parts)
+
+
+def _clear(runs: list[list[Point]], words: str, picture: Picture) -> Point | None:
+    """Return where words beside a line meet no text of the drawing; else beside its middle."""
+    texts = [t.quad for t in picture.drawing.texts]
+    spots = [
+        along(line, t) for line in runs for t in (0.75, 0.65, 0.85, 0.55, 0.45, 0.35, 0.25, 0.15)
+    ]
+    for x, y in spots:
+        for dx, dy in ((1.5, -3.0), (1.5, 1.0), (-9.5, -3.0), (-9.5, 1.0)):
+            text = Text((x + dx, y + dy), words, _LETTERS, bold=True)
+            if not any(quads_meet(text.quad, other) for other in texts):
+                return text.at
+    return spots[0] if spots else None
 
 
 class Slips:

@@ -17,6 +17,9 @@ ENVELOPE = 0
 """The design envelope, before the stages, which count from 1."""
 
 
+_STAGE_LEGEND = ("Solid: this stage, mean ground. Faint: the other stages. Line: the dig level.",)
+
+
 @dataclass(frozen=True, slots=True)
 class Shown:
     """One state to look at. stage: the result, None for the envelope; title: in words."""
@@ -50,12 +53,21 @@ def diagrams(
     if stage is None:
         return profile(
             picture, _envelope_panels(done), width, units, depth=done.wall.toe, dig=done.ground.H,
-            rows=rows,
+            rows=rows, legend=_envelope_legend(done),
         )  # fmt: skip
     return profile(
         picture, _stage_panels(done, stage), width, units, depth=float(done.staged.mean.input.z[-1]),
-        dig=stage.dig, rows=rows,
+        dig=stage.dig, rows=rows, legend=_STAGE_LEGEND,
     )  # fmt: skip
+
+
+def _envelope_legend(done: SectionDesign) -> tuple[str, ...]:
+    a, b = done.wall.closed_form, done.wall.continuous
+    first = (
+        f"Pressure: solid the sum, dashed {', '.join(d.name for d in _parts(done))}."
+        if len(_parts(done)) > 1 else "Pressure: the design diagram."
+    )  # fmt: skip
+    return (f"{first} Shear and moment: solid {a.title}, dashed {b.title}.",)
 
 
 def _envelope_panels(done: SectionDesign) -> list[Panel]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import BaseModel
 
-from backstay.model.document import Path
+from backstay.model.document import Path, spelt
 from backstay.model.project import Section
 from backstay.model.slope import Slope
 
@@ -91,3 +91,12 @@ def nearest(things: tuple[Thing, ...], path: Path) -> Thing | None:
     """Return the thing at a path, or the one that holds it."""
     held = [t for t in things if path[: len(t.path)] == t.path]
     return max(held, key=lambda t: len(t.path), default=None)
+
+
+def in_words(words: str, things: tuple[Thing, ...]) -> str:
+    """Return words with places of the file named as the things on screen are."""
+    for thing in sorted(things, key=lambda t: -len(t.path)):
+        name = thing.name.split(":")[0]
+        words = words.replace(f"{spelt(thing.path)}.", f"{name}, ")
+        words = words.replace(f"{spelt(thing.path)}:", f"{name}:")
+    return words

@@ -113,6 +113,9 @@ export default {
       this.shown = scene;
       this.placeHandles(scene.handles);
       this.placeReader();
+      if (this.$refs.read.hidden) return;
+      if (document.activeElement === this.reader && scene.readings.length) this.readRow(scene.split);
+      else this.unread();
     },
     placeHandles(list) {
       const there = new Map([...this.handles.children].map((one) => [one.dataset.id, one]));
@@ -252,7 +255,7 @@ export default {
       this.live.busy = false;
       const held = this.live.held;
       if (!held || held.id !== answer.id) return;
-      if (answer.scene) this.draw(answer.scene);
+      this.draw(answer.scene || this.scene);
       const node = this.node(answer.id);
       node?.classList.toggle("bad", !!answer.bad);
       if (answer.bad && node && answer.at) {
