@@ -97,6 +97,17 @@ def test_the_force_for_a_target_on_a_plane_is_the_closed_form() -> None:
     assert made.residual < 1e-4
 
 
+@pytest.mark.parametrize("degrees_", [-5.0, 10.0, 30.0])
+def test_the_closed_form_of_the_force_gives_the_safety_back_with_water(degrees_: float) -> None:
+    """Block of 900 kN/m on 16 m of plane, water in its crack and below (equilibrium)."""
+    i, phi = radians(degrees_), radians(32)
+    T = plane_force(1.6, 7.0, 16.0, 900.0, 150.0, 44.0, phi, PSI, i)
+    assert T > 0.0
+    normal = 900.0 * cos(PSI) - 150.0 - 44.0 * sin(PSI) + T * sin(PSI + i)
+    along = 900.0 * sin(PSI) + 44.0 * cos(PSI) - T * cos(PSI + i)
+    assert (7.0 * 16.0 + normal * tan(phi)) / along == pytest.approx(1.6, rel=1e-12)
+
+
 def test_the_force_found_gives_the_target_when_put_back() -> None:
     made = required_force(SLOPE, CIRCLE, [(7.5, 5.0)], radians(15), 2.4)
     again = safety(anchored(SLOPE, [(7.5, 5.0)], radians(15), made.force), CIRCLE)
