@@ -11,7 +11,8 @@ from backstay.workbench.access.exposure import Exposure
 from backstay.workbench.access.guard import Guard, needs
 from backstay.workbench.access.page_clients import forget_pages_with
 from backstay.workbench.access.people import Role
-from tests.unit.workbench.access.asking import HERE, Bench, Browser, application, pieces
+from backstay.workbench.access.socket_watch import SocketWatch
+from tests.unit.workbench.access.asking import HERE, PASSWORD, Bench, Browser, application, pieces
 
 
 @pytest.fixture
@@ -329,7 +330,7 @@ def test_pages_of_a_session_are_forgotten_when_it_ends(
         def delete(self) -> None:
             self.deleted = True
 
-    ann = bench.people.verify("Ann", "four short words here")
+    ann = bench.people.verify("Ann", PASSWORD)
     assert ann is not None
     first, second = (bench.sessions.begin(ann.person, ann.stamp).session for _ in range(2))
     pages = {"a": Page(first), "b": Page(second), "c": Page(None)}
@@ -371,3 +372,28 @@ def raw(guard: Guard, headers: list[tuple[str, str]], **given: Any) -> dict[str,
     }
     asyncio.run(guard(scope, given.get("receive", receive), send))
     return got
+
+
+def test_nothing_is_sent_on_a_socket_after_its_session_has_ended(bench: Bench) -> None:
+    """What a page is sent without asking, by a timer say, must stop as well."""
+    ann = bench.people.verify("Ann", PASSWORD)
+    assert ann is not None
+    session = bench.sessions.begin(ann.person, ann.stamp).session
+    sent: list[Any] = []
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    async def receive() -> Any:
+        raise AssertionError("received")
+
+    async def run() -> None:
+        watch = SocketWatch(bench.sessions, session, receive, send, every=True)
+        await watch.send({"type": "websocket.send", "text": "before"})
+        bench.sessions.end(session)
+        await watch.send({"type": "websocket.send", "text": "after"})
+        await watch.send({"type": "websocket.send", "text": "and again"})
+        assert (await watch.receive())["type"] == "websocket.disconnect"
+
+    asyncio.run(run())
+    assert [message.get("text", message.get("code")) for message in sent] == ["before", 4401]
