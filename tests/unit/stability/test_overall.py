@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -55,6 +56,27 @@ def test_what_a_row_lacks_on_a_surface(x: float, lacks: float) -> None:
     surface = np.array([(x, -10.0), (x + 1e-6, 10.0)])
     assert crossing(ANCHOR, surface) == pytest.approx(x, abs=1e-5)
     assert missing(ANCHOR, surface) == pytest.approx(lacks, abs=1e-5)
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_an_inclined_row_leaves_the_mass_where_it_meets_the_circle_last(mirrored: bool) -> None:
+    """Where a ray meets a circle: a quadratic (geometry); it enters below the ground and leaves again."""
+    way, i = -1.0 if mirrored else 1.0, np.radians(20.0)
+    centre, R = np.array([7.0, 6.0]), 9.0
+    turned = np.linspace(np.pi, 2 * np.pi, 4001)
+    arc = centre + R * np.column_stack((np.cos(turned), np.sin(turned)))
+    row = AnchorForce(x=way * -4.0, y=4.0, dx=way * np.cos(i), dy=-np.sin(i), total=100.0, free=5.0,
+                      bond=30.0, pullout=4.0)  # fmt: skip
+    along = np.array([np.cos(i), -np.sin(i)])
+    to = centre - np.array([-4.0, 4.0])
+    half = np.sqrt(R**2 - (to @ to - (to @ along) ** 2))
+    first, last = to @ along - half, to @ along + half
+    assert first > 0.0
+    surface = arc * (way, 1.0)
+    assert crossing(row, surface) == pytest.approx(last, abs=1e-4)
+    assert crossing(row, surface[::-1]) == pytest.approx(last, abs=1e-4)
+    assert missing(row, surface) == pytest.approx(25.0 - (35.0 - last), abs=1e-4)
+    assert crossing(replace(row, x=way * 17.0), surface) is None  # the circle lies behind its head
 
 
 def test_a_surface_that_misses_the_row_lacks_nothing() -> None:
