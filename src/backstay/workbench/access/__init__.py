@@ -10,17 +10,23 @@ to the sign-in page, and says on each request who is asking. `safe_path` keeps e
 the folder of the projects. This face imports no web framework; `guard` does.
 """
 
-from backstay.workbench.access.exposure import Exposure, RefusedToServeError
-from backstay.workbench.access.paths import UnsafePathError, safe_path
-from backstay.workbench.access.people import (
-    AccountsError,
-    NotAllowedError,
-    People,
-    Person,
-    Role,
-    require,
-)
-from backstay.workbench.access.sessions import Session, Sessions
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from backstay.workbench.access.exposure import Exposure, RefusedToServeError
+    from backstay.workbench.access.paths import UnsafePathError, safe_path
+    from backstay.workbench.access.people import (
+        AccountsError,
+        NotAllowedError,
+        People,
+        Person,
+        Role,
+        require,
+    )
+    from backstay.workbench.access.sessions import Session, Sessions
 
 __all__ = [
     "AccountsError",
@@ -36,3 +42,18 @@ __all__ = [
     "require",
     "safe_path",
 ]
+
+_HOMES = {
+    "exposure": ("Exposure", "RefusedToServeError"),
+    "paths": ("UnsafePathError", "safe_path"),
+    "people": ("AccountsError", "NotAllowedError", "People", "Person", "Role", "require"),
+    "sessions": ("Session", "Sessions"),
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Import a name when it is asked for: the command line passes through here each time."""
+    for home, names in _HOMES.items():
+        if name in names:
+            return getattr(import_module(f"{__name__}.{home}"), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -10,11 +10,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from backstay.workbench.access.people import AccountsError, People, Person, Role
+if TYPE_CHECKING:
+    from backstay.workbench.access.people import People, Person
 
 _WRONG_INPUT = 2
 
@@ -57,6 +58,7 @@ def add(
     people: AccountsFile = None,
 ) -> None:
     """Give a person an account."""
+    from backstay.workbench.access.people import Role
 
     def work(accounts: People) -> str:
         person = accounts.add(name, Role(role), _password())
@@ -72,6 +74,8 @@ def change_role(
     people: AccountsFile = None,
 ) -> None:
     """Change what a person may do."""
+    from backstay.workbench.access.people import Role
+
     _do(people, lambda accounts: _changed(accounts.change_role(name, Role(role))))
 
 
@@ -93,6 +97,8 @@ def remove(name: Name, people: AccountsFile = None) -> None:
 
 
 def _do(file: Path | None, work: Callable[[People], str]) -> None:
+    from backstay.workbench.access.people import AccountsError, People
+
     try:
         said = work(People(file))
     except AccountsError as error:

@@ -1,10 +1,13 @@
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner, Result
 
+from backstay.workbench import access
 from backstay.workbench.access import people
 from backstay.workbench.access.passwords import Cost
 from backstay.workbench.access.people import People, Person, Role
@@ -66,3 +69,19 @@ def test_what_is_wrong_changes_nothing_and_says_why(
     assert result.exit_code == 2
     assert said in result.stderr
     assert file.read_bytes() == before
+
+
+def test_other_commands_do_not_wait_for_accounts() -> None:
+    code = (
+        "import sys, backstay.workbench.access.people_command; "
+        "print([m for m in sys.modules if m.startswith('backstay.workbench.access.')])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "['backstay.workbench.access.people_command']"
+
+
+def test_the_face_gives_what_it_names() -> None:
+    for name in access.__all__:
+        assert getattr(access, name).__name__ == name
+    with pytest.raises(AttributeError, match="nothing_of_ours"):
+        _ = access.nothing_of_ours
