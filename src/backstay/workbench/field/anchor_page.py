@@ -89,7 +89,7 @@ def next_steps_of(seen: AnchorSeen) -> list[str]:
     return [next_in_life(line)]
 
 
-def asked_for(line: RegisterLine, units: UnitSystem) -> Markup:
+def _asked_for(line: RegisterLine, units: UnitSystem) -> Markup:
     """Return what the design asks of an anchor."""
     d = line.design
     force, length, small = (QUANTITIES[n] for n in ("force", "length", "small length"))
@@ -111,8 +111,8 @@ def asked_for(line: RegisterLine, units: UnitSystem) -> Markup:
 
 
 def made(seen: AnchorSeen, units: UnitSystem) -> Markup:
-    """Return everything that was made and done, as it is in force."""
-    blocks = []
+    """Return what was asked for, and everything that was made and done, as it is in force."""
+    blocks = [_asked_for(seen.line, units)]
     if seen.file.submittals:
         lines: list[tuple[str, str]] = []
         for paper in seen.file.submittals:

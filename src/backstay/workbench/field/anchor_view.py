@@ -16,7 +16,6 @@ from backstay.tables import sentence
 from backstay.workbench.desk import Desk
 from backstay.workbench.field.anchor_page import (
     AnchorSeen,
-    asked_for,
     life,
     made,
     next_steps_of,
@@ -85,7 +84,7 @@ class AnchorView:
     def _markup(self, seen: AnchorSeen) -> tuple[str, str]:
         units, rules = self._desk.units, self._work.rules
         tests = [tested(one, rules, units) for one in reversed(seen.tests)]
-        body = joined([joined(tests), asked_for(seen.line, units), made(seen, units)])
+        body = joined([joined(tests), made(seen, units)])
         return body, joined([tag("h2", "Its life, as recorded"), life(seen, units)])
 
     def _top(self, seen: AnchorSeen) -> None:
