@@ -13,6 +13,8 @@ from urllib.parse import quote
 
 import uvicorn
 
+from backstay.workbench.access import Exposure, People
+from backstay.workbench.access.guard import Guard
 from tests.unit.workbench.jack.site import ANCHOR, application
 
 START = datetime(2025, 3, 24, 14, 0, tzinfo=UTC)
@@ -40,9 +42,12 @@ class Served:
 
     def start(self) -> None:
         stack = ExitStack()
-        app = stack.enter_context(application(self.folder, clock=self._clock))
+        app = stack.enter_context(application(self.folder, clock=self._clock, guarded=True))
+        guard = Guard(
+            app, exposure=Exposure(port=self.port), people=People(self.folder / "people.json")
+        )
         config = uvicorn.Config(
-            app, port=self.port, log_level="error", timeout_graceful_shutdown=1, ws="none"
+            guard, port=self.port, log_level="error", timeout_graceful_shutdown=1, ws="none"
         )
         server = uvicorn.Server(config)
         thread = Thread(target=server.run, daemon=True)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from backstay.model.reading import read_project
 from backstay.quantity import QUANTITIES, UnitSystem
@@ -26,16 +26,6 @@ SIZES = ((1280, 720), (1024, 768), (768, 1024))
 SECOND = 1000
 
 pytestmark = pytest.mark.journey
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox"]
-        )
-        yield chromium
-        chromium.close()
 
 
 @pytest.fixture(scope="module")
@@ -63,9 +53,14 @@ class Tablet:
     def _open(self, at: datetime) -> Page:
         page = self.context.new_page()
         page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("console", lambda said: self._said(said.text))
         page.clock.install(time=at)
         page.goto(self.site.url)
         return page
+
+    def _said(self, words: str) -> None:
+        if "Content Security Policy" in words:
+            self.errors.append(words)
 
     def dies(self) -> None:
         """Lose the page as a battery does, and open it anew at the same moment."""

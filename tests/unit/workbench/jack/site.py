@@ -16,6 +16,8 @@ from httpx import ASGITransport, AsyncClient, Response
 
 from backstay.model.reading import read_project
 from backstay.records.store import open_records
+from backstay.workbench.access import Role
+from backstay.workbench.access.guard import needs, token_of
 from backstay.workbench.jack import JackSite, NoSuchProjectError, jack_router
 
 DAY = datetime(2025, 3, 24, 14, 0, tzinfo=UTC)
@@ -35,7 +37,7 @@ class Someone:
 
 @contextmanager
 def application(
-    folder: Path, person: Someone | None = None, *, wait: float = 0.2,
+    folder: Path, person: Someone | None = None, *, wait: float = 0.2, guarded: bool = False,
     clock: Callable[[], datetime] = lambda: datetime(2025, 3, 25, tzinfo=UTC),
 ) -> Iterator[FastAPI]:  # fmt: skip
     """Give an application around the router, over the wall in a folder."""
@@ -57,6 +59,13 @@ def application(
             return who
 
         app = FastAPI()
+        if guarded:  # as the workbench has it, whose guard says who is asking
+            who_reads, who_records = needs(Role.READS), needs(Role.RECORDS)
+            app.include_router(
+                jack_router(site, reads=who_reads, records=who_records, token=token_of, clock=clock)
+            )
+            yield app
+            return
         app.include_router(
             jack_router(
                 site, reads=reads, records=may_record, token=lambda _: 'to"ken<', clock=clock
