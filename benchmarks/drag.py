@@ -74,19 +74,19 @@ def parts() -> dict[str, float]:
     view = View(project.units, 3, 74.0)
     frame = frame_for(done, 156.0, 110.0)
     picture = draw(done, frame, project.units)
-    scene = make_scene(done, picture, WHERE, view, grips=True)
+    scene = make_scene(done, picture, WHERE, view, grips=True, read=False)
     spelling = Spelling(project.units, project.units)
     head = next(h for h in scene.handles if h.id == "row-0-head")
     return {
         "place to change": least(lambda: moved(head, (0.0, head.at[1] + 0.2), spelling)),
         "change and read the text": least(lambda: read_text(changed(text, change), DEMO.name)),
         "design": least(lambda: design(project, slip_surfaces="leave out")),
-        "draw the section": least(lambda: draw(done, frame, project.units)),
+        "draw the section": least(lambda: draw(done, frame, project.units, lettering="levels")),
         "diagrams and handles": least(
-            lambda: make_scene(done, picture, WHERE, view, grips=True)
+            lambda: make_scene(done, picture, WHERE, view, grips=True, read=False)
         ),
         "write what is sent": least(
-            lambda: json.dumps(scene.sent(spelling, view, readings=False))
+            lambda: json.dumps(scene.sent(spelling, view))
         ),
     }  # fmt: skip
 
@@ -113,7 +113,7 @@ def whole() -> list[float]:
             page.wait_for_timeout(1500)
             page.evaluate(_WATCH)
             for k in range(MOVES):
-                page.evaluate(_MOVE, [x, y + (10 if k % 2 else 6)])
+                page.evaluate(_MOVE, [x, y + (6 if k % 2 else 10)])
                 page.wait_for_function("n => window.waits.length > n", arg=k)
             waits: list[float] = page.evaluate("window.waits")
             page.keyboard.press("Escape")

@@ -47,8 +47,9 @@ if TYPE_CHECKING:
     from backstay.design import SectionDesign
     from backstay.model.project import ProjectData
 
-Lettering = Literal["all", "none"]
-"""all: names, levels and values; none: nothing that needs a place beside anything else."""
+Lettering = Literal["all", "levels", "none"]
+"""all: names, levels and values; levels: levels, strata and rows, which stand in columns of their own,
+without names that must find a place; none: nothing that needs a place beside anything else."""
 SHEET_COLUMNS = Columns(levels=31.0, chain=22.0, labels=44.0, gap=13.0, right=50.0)
 FIGURE_COLUMNS = Columns(levels=29.0, chain=0.0, labels=36.0, gap=9.0, right=33.0)
 
@@ -124,6 +125,8 @@ def _draw(
         draw_chain(board, frame, [0.0, *rows, H, toe], [0.0, H, toe], units)
         dimension_anchors(board, frame, done, units)
     label_rows(board, frame, done, units)
+    if lettering == "levels":
+        return
     label_site(board, frame, surcharges, buildings, obstacles, row)
     label_wall(board, frame, done, units)
     label_water(board, frame, water)

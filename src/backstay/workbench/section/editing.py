@@ -220,7 +220,7 @@ class Editing:
         if not changes:
             answer["text"] = value_text(handle, [h.value for h in handle.held], self.spelling)
             if self.scene is not None:
-                answer["scene"] = self.scene.sent(self.spelling, self.view, readings=False)
+                answer["scene"] = self.scene.sent(self.spelling, self.view)
             self.seen(None)
             return answer
         standing = await self._try(changes)
@@ -238,7 +238,7 @@ class Editing:
             **answer,
             "text": value_text(moved_one, values, self.spelling),
             "notes": notes(scene.done, handle.thing, self.desk),
-            "scene": scene.sent(self.spelling, self.view, readings=False),
+            "scene": scene.sent(self.spelling, self.view),
         }
 
     def _scene_of(self, standing: Standing) -> Scene | None:
@@ -248,10 +248,10 @@ class Editing:
         done = parts[self.desk.part_index]
         if not isinstance(done, SectionDesign):
             return None
-        picture: Picture = draw(done, self._frame, self.desk.units)
-        return make_scene(
-            done, picture, self.desk.part_path, replace(self.view, slip=""), grips=True
-        )
+        # names that must find a place among the rest would jump about, and take longer than the design
+        picture = draw(done, self._frame, self.desk.units, lettering="levels")
+        view = replace(self.view, slip="")
+        return make_scene(done, picture, self.desk.part_path, view, grips=True, read=False)
 
     async def _kept(self, handle: Handle, changes: list[Change], asked: Answer) -> Answer:
         answer = {**_named(handle, asked), "changed": False}

@@ -9,7 +9,7 @@ from backstay.drawing.frame import Columns, Frame
 from backstay.drawing.ground import LOG
 from backstay.drawing.labels import NoRoomError
 from backstay.drawing.marks import Drawing, Point
-from backstay.drawing.section import compose_in, section_frame
+from backstay.drawing.section import Lettering, compose_in, section_frame
 from backstay.drawing.sheet import FIGURE_SCALES, Sheet
 from backstay.drawing.svg import svg
 from backstay.errors import DesignError
@@ -84,10 +84,12 @@ def pixels(width: float) -> float:
     return min(max(width / _ACROSS, SMALLEST), LARGEST)
 
 
-def draw(done: SectionDesign, frame: Frame, units: UnitSystem) -> Picture:
+def draw(
+    done: SectionDesign, frame: Frame, units: UnitSystem, *, lettering: Lettering = "all"
+) -> Picture:
     """Draw a section in a frame; where labels find no place, without any."""
     bare = replace(done, overall=None)  # slip surfaces are shown by choice
     try:
-        return Picture(frame, compose_in(frame, bare, units), lettered=True)
+        return Picture(frame, compose_in(frame, bare, units, lettering=lettering), lettered=True)
     except (NoRoomError, DesignError):
         return Picture(frame, compose_in(frame, bare, units, lettering="none"), lettered=False)

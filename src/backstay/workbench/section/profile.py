@@ -89,18 +89,20 @@ def profile(
     dig: float,
     rows: Sequence[float],
     legend: Sequence[str] = (),
+    read: bool = True,
 ) -> Profile:
     """Draw panels beside a picture in a width (mm), down to a depth; a line at the dig level.
 
-    legend: lines below them, as many as have room.
+    legend: lines below them, as many as have room; read: whether readings are made.
     """
     drawing = picture.drawing
-    above = max(0.0, _HEAD - picture.at(0, 0)[1])
+    start, mm = picture.at(0, 0)[1], picture.frame.view.mm
+    above = max(0.0, _HEAD - start)
     height = drawing.height + above
     canvas = Canvas(width * POINTS, height * POINTS)
 
     def y(z: float) -> float:
-        return (picture.at(0, z)[1] + above) * POINTS
+        return (start + z * mm + above) * POINTS
 
     each = canvas.width / len(panels)
     for k, panel in enumerate(panels):
@@ -116,7 +118,8 @@ def profile(
         f'width="{canvas.width:g}pt" height="{canvas.height:g}pt"',
         f'x="{drawing.width:g}" y="{-above:g}" width="{width:g}" height="{height:g}"', 1,
     )  # fmt: skip
-    return Profile(inner, width, above, readings(picture, panels, depth, units))
+    found = readings(picture, panels, depth, units) if read else ()
+    return Profile(inner, width, above, found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +169,10 @@ class _Area:
         return [(z, sign * v) for z, v in pairs if z <= self.depth + 1e-9]
 
     def _curve(self, curve: Curve) -> None:
-        points = [(self.x(v), self.y(z)) for z, v in self._shown(curve)]
+        (low, high), factor, left, y = self.panel.extent, self.factor, self.left, self.y
+        points = [
+            (left + (min(max(v, low), high) - low) * factor, y(z)) for z, v in self._shown(curve)
+        ]
         if not points:
             return
         if curve.fill:

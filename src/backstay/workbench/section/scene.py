@@ -38,10 +38,9 @@ class Scene:
     row_words: Sequence[str]
     handles: tuple[Handle, ...]
 
-    def sent(self, spelling: Spelling, view: View, *, readings: bool = True) -> dict[str, Any]:
-        """Return what is sent; without readings while something is dragged."""
+    def sent(self, spelling: Spelling, view: View) -> dict[str, Any]:
+        """Return what is sent."""
         drawing = self.picture.drawing
-        read = self.profile.readings if readings else ()
         wall = self.picture.at(0, 0)[0]
         return {
             "width": round(drawing.width + self.profile.width, 3),
@@ -52,7 +51,7 @@ class Scene:
             "base": self.picture.svg() + self.overlay + view.slip + self.profile.svg,
             "label": f"Section {self.done.section.name}, to scale, with handles to drag",
             "handles": [self._handle(handle, spelling) for handle in self.handles],
-            "readings": [[round(r.y, 2), r.level, *r.lines] for r in read],
+            "readings": [[round(r.y, 2), r.level, *r.lines] for r in self.profile.readings],
         }
 
     def _handle(self, handle: Handle, spelling: Spelling) -> dict[str, Any]:
@@ -72,14 +71,23 @@ class Scene:
 
 
 def make_scene(
-    done: SectionDesign, picture: Picture, where: Path, view: View, *, grips: bool
+    done: SectionDesign,
+    picture: Picture,
+    where: Path,
+    view: View,
+    *,
+    grips: bool,
+    read: bool = True,
 ) -> Scene:
-    """Return the scene of a section in a picture; grips: whether there is anything to drag."""
+    """Return the scene of a section in a picture.
+
+    grips: whether there is anything to drag; read: whether the diagrams can be read at depths.
+    """
     states = shown_states(done, view.units)
     shown = states[min(view.state, len(states) - 1)]
     overlay, words = stage_overlay(done, shown, picture, view.units)
     handles: tuple[Handle, ...] = ()
     if grips:
         handles = section_handles(done, where, left=picture.left, right=picture.right)
-    made = diagrams(done, shown, picture, view.diagrams, view.units)
+    made = diagrams(done, shown, picture, view.diagrams, view.units, read=read)
     return Scene(done, picture, made, overlay, words, handles)

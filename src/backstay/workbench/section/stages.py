@@ -45,19 +45,25 @@ def stage_words(stage: StageResult, units: UnitSystem) -> str:
 
 
 def diagrams(
-    done: SectionDesign, shown: Shown, picture: Picture, width: float, units: UnitSystem
+    done: SectionDesign,
+    shown: Shown,
+    picture: Picture,
+    width: float,
+    units: UnitSystem,
+    *,
+    read: bool = True,
 ) -> Profile:
-    """Draw the diagrams of a state beside the picture of its section."""
+    """Draw the diagrams of a state beside the picture of its section; read: with readings."""
     stage = shown.stage
     rows = [a.z for a in done.anchors]
     if stage is None:
         return profile(
             picture, _envelope_panels(done), width, units, depth=done.wall.toe, dig=done.ground.H,
-            rows=rows, legend=_envelope_legend(done),
+            rows=rows, legend=_envelope_legend(done), read=read,
         )  # fmt: skip
     return profile(
         picture, _stage_panels(done, stage), width, units, depth=float(done.staged.mean.input.z[-1]),
-        dig=stage.dig, rows=rows, legend=_STAGE_LEGEND,
+        dig=stage.dig, rows=rows, legend=_STAGE_LEGEND, read=read,
     )  # fmt: skip
 
 
