@@ -26,7 +26,7 @@ from backstay.workbench.field.form_view import FormView
 from backstay.workbench.field.forms import FORMS, STRESSING
 from backstay.workbench.field.papers_view import hand_over
 from backstay.workbench.field.places import anchor_address, jack_address, register_address
-from backstay.workbench.field.tested import tested
+from backstay.workbench.field.tested import shown_test
 from backstay.workbench.field.who import SIGNS as WHO_SIGNS
 from backstay.workbench.field.who import Recorder, may_record, may_sign
 from backstay.workbench.field.work import FieldWork, Refused, attempt
@@ -83,7 +83,7 @@ class AnchorView:
 
     def _markup(self, seen: AnchorSeen) -> tuple[str, str]:
         units, rules = self._desk.units, self._work.rules
-        tests = [tested(one, rules, units) for one in reversed(seen.tests)]
+        tests = [shown_test(one, rules, units) for one in reversed(seen.tests)]
         body = joined([joined(tests), made(seen, units)])
         return body, joined([tag("h2", "Its life, as recorded"), life(seen, units)])
 

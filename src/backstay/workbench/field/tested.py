@@ -22,7 +22,7 @@ _SIGNS = {"accepted": ("✓", "verdict-pass"), "not accepted": ("✗", "verdict-
           "cannot be judged": ("✗", "verdict-fail")}  # fmt: skip
 
 
-def tested(one: JudgedTest, rules: TestRules, units: UnitSystem) -> Markup:
+def shown_test(one: JudgedTest, rules: TestRules, units: UnitSystem) -> Markup:
     """Return a test on the page of its anchor."""
     record, judgement = one.record, one.judgement
     sign, look = _SIGNS.get(judgement.decision, ("○", "verdict-show"))
