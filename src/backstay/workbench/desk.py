@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from typing import Literal
 
-from nicegui import run, ui
+from nicegui import background_tasks, run, ui
 
 from backstay.design import Design, Part
 from backstay.errors import BackstayError, ProjectError
@@ -24,6 +25,9 @@ from backstay.workbench.project_file import OutsideChangeError, State
 
 Tone = Literal["plain", "good", "bad"]
 _MARKS: dict[Tone, str] = {"plain": "", "good": "✓ ", "bad": "✗ "}
+_LOOK_ONLY = "You may look at this project, not change it."
+_ANSWER = 30.0
+"""Seconds that a page is given to say what it shows, before it is asked again."""
 
 
 class Desk:
@@ -38,6 +42,8 @@ class Desk:
         self.loop = asyncio.get_running_loop()
         self.part_index = 0
         self._listeners: list[Callable[[], object]] = []
+        self._seen = self._sent = opened.file.revision
+        self._asking = False
         standing = opened.live.standing
         project = standing.project if standing else None
         self.units = look.units or (project.units if project else UnitSystem.SI)
@@ -118,18 +124,14 @@ class Desk:
 
     async def edit(self, changes: Sequence[Change], what: str) -> str:
         """Change the project as one step; return "" or why that is not possible, in words."""
-        if not self.may_design:
-            return "You may look at this project, not change it."
-        revision = self.opened.file.revision
+        revision = self._seen
         return await self._try(
             lambda: self.opened.file.change(changes, what, on=revision, who=self.person.name)
         )
 
     async def rewrite(self, text: str, what: str) -> str:
         """Take another text of the project as one step, as of `edit`."""
-        if not self.may_design:
-            return "You may look at this project, not change it."
-        revision = self.opened.file.revision
+        revision = self._seen
         return await self._try(
             lambda: self.opened.file.replace(text, what, on=revision, who=self.person.name)
         )
@@ -148,20 +150,24 @@ class Desk:
 
     async def undo(self) -> str:
         """Go one step back."""
-        revision = self.opened.file.revision
+        revision = self._seen
         return await self._try(lambda: self.opened.file.undo(on=revision))
 
     async def redo(self) -> str:
         """Go one step forward."""
-        revision = self.opened.file.revision
+        revision = self._seen
         return await self._try(lambda: self.opened.file.redo(on=revision))
+
+    async def take_outside(self) -> str:
+        """Take what something else has written to the disk, as one step, as of `edit`."""
+        return await self._try(lambda: self.opened.file.take_outside(who=self.person.name))
 
     async def save(self, *, over: bool = False) -> str | OutsideChangeError:
         """Write the project to the disk; return "", why not, or that it was changed outside."""
         if not self.may_design:
             return "You may look at this project, not save it."
         try:
-            await run.io_bound(lambda: self.opened.file.save(over=over))
+            self._made(await run.io_bound(lambda: self.opened.file.save(over=over)))
         except OutsideChangeError as error:
             return error
         except OSError as error:
@@ -169,13 +175,20 @@ class Desk:
         return ""
 
     async def _try(self, work: Callable[[], State]) -> str:
+        if not self.may_design:
+            return _LOOK_ONLY
         try:
-            await run.io_bound(work)
+            self._made(await run.io_bound(work))
         except ProjectError as error:
             return words_of(error)
         except BackstayError as error:
             return str(error)
         return ""
+
+    def _made(self, state: State | None) -> None:
+        """Count a step of this window's own as seen; what another has done between is not."""
+        if state is not None and state.revision == self._seen + 1:
+            self._seen = state.revision
 
     def _on_state(self, _state: State) -> None:
         self._soon()
@@ -189,8 +202,27 @@ class Desk:
 
     def _now(self) -> None:
         if self.client.id in type(self.client).instances:
+            self._sent = self.opened.file.revision
             with self.client:
                 self.changed()
+            if self._sent > self._seen and not self._asking:
+                background_tasks.create(self._ask_what_is_shown())
+
+    async def _ask_what_is_shown(self) -> None:
+        """Count what was sent to the page as seen when the page has answered that it came.
+
+        Until then an edit is one of what was shown before: it is refused, not written over what
+        another window did.
+        """
+        self._asking = True
+        try:
+            while self._seen < self._sent and not self.client.is_deleted:
+                sent = self._sent
+                with suppress(TimeoutError):
+                    if await self.client.run_javascript("return true", timeout=_ANSWER):
+                        self._seen = max(self._seen, sent)
+        finally:
+            self._asking = False
 
 
 def words_of(error: ProjectError) -> str:

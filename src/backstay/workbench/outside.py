@@ -15,9 +15,8 @@ def watch_outside(desk: Desk) -> None:
     with ui.element("div").classes("notice no-print").props('role="alert"') as notice:
         words = ui.label()
         with ui.row().classes("gap-2"):
-            ui.button("Take the file from the disk", on_click=lambda: take()).classes("act").props(
-                "flat no-caps"
-            )
+            disk = ui.button("Take the file from the disk", on_click=lambda: take()).classes("act")
+            disk.props("flat no-caps")
             over = ui.button("Write over it", on_click=lambda: write_over()).classes("act")
             over.props("flat no-caps")
     notice.set_visibility(False)
@@ -25,17 +24,23 @@ def watch_outside(desk: Desk) -> None:
     async def look() -> None:
         outside = await run.io_bound(desk.opened.file.outside)
         notice.set_visibility(outside is not None)
-        over.set_visibility(desk.may_design)
+        for button in (disk, over):
+            button.set_visibility(desk.may_design)
         if outside is None:
             return
         gone = " It is gone or cannot be read." if outside == "" else ""
-        words.text = (
-            f"{desk.opened.name} was changed by something else since it was opened here.{gone} "
+        disk.set_enabled(not gone)
+        can = (
             "Taking it is a step that can be undone."
+            if desk.may_design
+            else "Somebody who designs may take it, or write over it."
         )
+        words.text = f"{desk.opened.name} was changed by something else since it was opened here.{gone} {can}"
 
     async def take() -> None:
-        await run.io_bound(lambda: desk.opened.file.take_outside(who=desk.person.name))
+        refused = await desk.take_outside()
+        if refused:
+            desk.say(refused, "bad")
         await look()
 
     async def write_over() -> None:

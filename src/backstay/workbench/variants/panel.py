@@ -50,6 +50,8 @@ def build(desk: Desk) -> None:
                 _side_by_side(desk, (first.value, second.value), a, b)
 
     async def kept() -> None:
+        if not desk.may_design:
+            return
         try:
             variants.keep(name.value.strip(), desk.state.text)
         except (VariantError, OSError) as error:
