@@ -36,6 +36,8 @@ def begin_page(look: Look) -> None:
     """Let a page have our look."""
     ui.colors(primary=INK, accent=ACCENT)
     ui.add_head_html('<link rel="stylesheet" href="/static/workbench.css">')
+    ui.add_head_html('<script src="/who-am-i.js" defer></script>')
+    ui.add_head_html('<script src="/static/leaving.js" defer></script>')
     ui.dark_mode(look.theme == "dark")
 
 

@@ -12,10 +12,12 @@ from backstay.files import atomic_create
 from backstay.model.document import MAX_BYTES, decode
 from backstay.model.starter import starter
 from backstay.quantity import UnitSystem
+from backstay.workbench.access.pages import WHO
 from backstay.workbench.access.paths import safe_path
 from backstay.workbench.access.people import Person, Role
+from backstay.workbench.field.uploading import uploader
 from backstay.workbench.look import Look, theme_button
-from backstay.workbench.opened import OpenProjects
+from backstay.workbench.opened import SUFFIXES, OpenProjects
 
 
 def build_projects(projects: OpenProjects, person: Person, look: Look) -> None:
@@ -24,6 +26,8 @@ def build_projects(projects: OpenProjects, person: Person, look: Look) -> None:
         with ui.element("h1").classes("grow"):
             ui.label("Projects")
         theme_button(look)
+        if person.name:
+            ui.link(person.name, WHO).props('title="Who is signed in; sign out"')
     with ui.element("main").classes("panel"):
         names = projects.names()
         if not names:
@@ -90,16 +94,13 @@ def _bring(projects: OpenProjects) -> None:
         else:
             ui.navigate.to(address(name))
 
-    ui.upload(
-        label=f"A project file (YAML), up to {MAX_BYTES // 1000} kB",
-        auto_upload=True,
-        max_file_size=MAX_BYTES,
-        max_files=1,
-        on_upload=brought,
-        on_rejected=lambda _: refuse(
-            f"That file is no project file: one file of up to {MAX_BYTES // 1000} kB is accepted."
-        ),
-    ).props('accept=".yaml,.yml" flat bordered')
+    uploader(
+        f"A project file (YAML), up to {MAX_BYTES // 1000} kB",
+        brought,
+        refuse,
+        most=MAX_BYTES,
+        kinds=",".join(SUFFIXES),
+    )
 
 
 def _create(projects: OpenProjects, name: str, content: bytes) -> str:

@@ -7,9 +7,11 @@ from nicegui.events import ValueChangeEventArguments
 
 from backstay.checks import Verdict
 from backstay.quantity import UnitSystem
+from backstay.workbench.access.pages import WHO
 from backstay.workbench.desk import Desk
 from backstay.workbench.look import keep, theme_button
 from backstay.workbench.outside import watch_outside
+from backstay.workbench.projects import address
 from backstay.workbench.ways import WAYS
 
 VERDICTS = {
@@ -28,11 +30,14 @@ def build_shell(desk: Desk, way: str) -> None:
         _steps(desk)
         _units(desk)
         theme_button(desk.look)
+        if desk.person.name:
+            ui.link(desk.person.name, WHO).props('title="Who is signed in; sign out"')
     with ui.element("nav").classes("ways").props('aria-label="Panels"'):
         for one in WAYS:
-            link = ui.link(one.name, f"/project/{desk.opened.name}?at={one.key}")
+            link = ui.link(one.name, f"{address(desk.opened.name)}?at={one.key}")
             if one.key == way:
                 link.props('aria-current="page"')
+        ui.link("All projects", "/projects").classes("last")
     watch_outside(desk)
     with ui.element("main").classes("panel").props('id="panel" tabindex="-1"'):
         next((one for one in WAYS if one.key == way), WAYS[0]).build()(desk)
@@ -48,8 +53,12 @@ def _title(desk: Desk) -> None:
     def show() -> None:
         project = desk.design.project.project if desk.design else None
         words.text = project.name if project else desk.opened.name
-        unsaved = " · not saved" if desk.state.unsaved else ""
-        below.text = f"{desk.opened.name}{unsaved}"
+        unsaved = desk.state.unsaved
+        below.text = f"{desk.opened.name}{' · not saved' if unsaved else ''}"
+        below.props(f'data-unsaved="{"yes" if unsaved else "no"}"')
+        title = f"{words.text} - Backstay"
+        if desk.client.title != title:
+            ui.page_title(title)
 
     desk.on_change(show)
     show()
@@ -94,7 +103,7 @@ def _steps(desk: Desk) -> None:
 
     undo = ui.button("Undo", on_click=lambda: go("undo")).classes("act").props("flat no-caps")
     redo = ui.button("Redo", on_click=lambda: go("redo")).classes("act").props("flat no-caps")
-    keep = ui.button("Save", on_click=save).classes("act main").props("flat no-caps")
+    keep = ui.button("Save", on_click=save).classes("act main").props("flat no-caps data-save")
     keys = ui.keyboard(ignore=["input", "textarea"])
 
     async def pressed(event: object) -> None:
