@@ -12,7 +12,9 @@ from pathlib import Path
 from time import sleep
 from urllib.parse import quote, urlencode
 
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.served import chromium
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
@@ -95,16 +97,12 @@ def workbench(folder: Path) -> Iterator[Bench]:
     """Serve an empty folder and open a browser."""
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox"]
-        )
+    with chromium() as browser:
         bench = Bench(folder, browser)
         try:
             yield bench
         finally:
             bench.stop()
-            browser.close()
 
 
 def shot(page: Page, name: str) -> None:
