@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import isfinite
 
 from backstay.quantity import QUANTITIES, UnitSystem
-from backstay.stability.least_surface import METHOD_NAMES
+from backstay.stability.least_surface import METHOD_NAMES, flag_words
 from backstay.stability.overall_comparison import Compared
 from backstay.stability.slip.model import SlipModel
 from backstay.stability.slip.result import METHODS, Method, SliceTable, SlipResult
@@ -59,11 +59,6 @@ def admissible_words(minimum: Minimum, searched: Method) -> str:
     if result.flags:
         return f"by moments; {flag_words(result.flags)}"
     return "yes"
-
-
-def flag_words(flags: Sequence[str]) -> str:
-    """Return faults of a solution, or reasons for setting it aside, as printed."""
-    return ", ".join(flags).replace("m_alpha", "m\u03b1")
 
 
 def minima_table(

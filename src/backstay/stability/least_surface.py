@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isfinite
 
 from backstay.stability.slip.result import Method
@@ -14,6 +15,11 @@ METHOD_NAMES: dict[Method, str] = {
 }  # fmt: skip
 
 
+def flag_words(flags: Sequence[str]) -> str:
+    """Return faults of a solution, or reasons for setting it aside, as printed."""
+    return ", ".join(flags).replace("m_alpha", "m\u03b1")
+
+
 def state_minimum(least: Minimum, found: SearchResult) -> None:
     """Record the least safety of a search, by what it stands on, and how well it closed."""
     result = least.result
@@ -23,7 +29,9 @@ def state_minimum(least: Minimum, found: SearchResult) -> None:
             "stands in for it, which leaves horizontal equilibrium out."
         )
     change = f"{least.last_change:.0e}" if isfinite(least.last_change) else "not known"
-    aside = ", ".join(f"{n} {why}" for why, n in found.set_aside.items() if n) or "none"
+    aside = (
+        ", ".join(f"{n} {flag_words([why])}" for why, n in found.set_aside.items() if n) or "none"
+    )
     state(
         "F", f"Least safety, {least.kind}", least.F, "ratio",
         method=f"{METHOD_NAMES[result.method]}, searched over {found.analysed} surfaces; last change of the "

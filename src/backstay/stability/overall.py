@@ -131,15 +131,22 @@ def design_overall(
     given = options or SearchOptions()
     target = section.targets.overall_safety or basis.overall_safety.value
     site = _Site(section, ground, anchors, wall, force, convention)
-    with trace() as shear:
-        plans = [(stage, site.piles(stage)) for stage in stages_of_work(section, ground, stages)]
+    plans: list[_Plan] = []
+    shear: list[tuple[Step, ...]] = []
+    for stage in stages_of_work(section, ground, stages):
+        with trace() as t:
+            plans.append((stage, site.piles(stage)))
+        shear.append(t.steps)
     done = _searched(site, plans, search, given)
     short = any(s.safety < target for s in done)
     more = site.longer(plans, done, target, search) if short else None
-    checks = [_check(s, target, basis, more, anchors, shear.steps, force) for s in done]
+    checks = [
+        _check(s, target, basis, more, anchors, steps, force)
+        for s, steps in zip(done, shear, strict=True)
+    ]
     return OverallDesign(
         target, tuple(done), more, _notes(done), tuple(checks),
-        (*shear.steps, *(step for c in checks for step in c.steps)),
+        tuple(step for c in checks for step in c.steps),
     )  # fmt: skip
 
 
@@ -225,7 +232,7 @@ def _check(
         heading(f"Slip surfaces, {stage.title}")
         remark(
             f"Dug to {{length:{stage.dug_to:.6g}}} below the top of wall; {stage.strength} "
-            f"strength; {len(stage.rows)} rows of anchors act with their {force}."
+            f"strength; {_acting(len(stage.rows), force)}."
         )
         if least is None:
             remark("No slip surface that counts was found.")
@@ -251,6 +258,15 @@ def _check(
         note="" if least is None else f"{least.kind}, {METHOD_NAMES[least.result.method]}; "
         f"{found.analysed} surfaces",
     )  # fmt: skip
+
+
+def _acting(rows: int, force: Force) -> str:
+    """Say how many rows act, and with what."""
+    if rows == 0:
+        return "no anchors act"
+    if rows == 1:
+        return f"1 row of anchors acts with its {force}"
+    return f"{rows} rows of anchors act with their {force}"
 
 
 def _notes(done: Sequence[StageSafety]) -> tuple[str, ...]:

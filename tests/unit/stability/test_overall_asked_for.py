@@ -15,8 +15,9 @@ from backstay.stability.overall import OverallDesign, design_overall, stages_of_
 from backstay.stability.overall_comparison import least_final
 from backstay.stability.slip.model import ShearForce, SlipModel
 from backstay.stability.slip.options import SearchOptions
-from backstay.stability.slip.pile_shear import wall_shear
+from backstay.stability.slip.pile_shear import pile_shear, wall_shear
 from backstay.stability.slip.search_result import SearchResult
+from backstay.trace import Computed
 from tests.unit.anchors.example import BASIS, CLAY, ROW, SAND, TEMPORARY, anchors, section
 from tests.unit.report.slips import found
 
@@ -125,6 +126,25 @@ def test_the_wall_gives_its_shear_below_each_dig_and_a_check_tells_its_own_alone
         assert alone
         assert [shear_of(p) for p in one.model.piles] == [shear_of(p) for p in alone]
         assert max(p.top for p in one.model.piles) == pytest.approx(-one.stage.dug_to)
+    for one, check in zip(made.stages, made.checks, strict=True):
+        told = [s.value for s in check.steps if isinstance(s, Computed) and s.formula is pile_shear]
+        assert told == [p.capacity for p in one.model.piles]
+
+
+@pytest.mark.parametrize(
+    ("stage", "words"),
+    [(0, "no anchors act."), (1, "1 row of anchors acts with its design load."),
+     (2, "2 rows of anchors act with their design load.")],
+)  # fmt: skip
+def test_rows_that_act_are_told(stage: int, words: str) -> None:
+    assert words in " ".join(str(step) for step in asked()[0].checks[stage].steps)
+
+
+def test_surfaces_set_aside_are_told_as_tables_tell_them() -> None:
+    aside = replace(answered(1.6), set_aside={"m_alpha too small": 3, "overhangs": 0})
+    told = " ".join(str(step) for step in asked([aside] * 4)[0].checks[0].steps)
+    assert "set aside: 3 mα too small" in told
+    assert "m_alpha" not in told
 
 
 def shear_of(pile: ShearForce) -> tuple[float, float, float]:
