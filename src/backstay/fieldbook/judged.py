@@ -6,14 +6,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from backstay.anchors.tendon import strands_of
+from backstay.fieldbook.after_lock_off import AfterLockOff, after_lock_off, in_force, locked_since
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.entries import RegisterLine
-from backstay.records.facts import LiftedOff, LockedOff, TestBegun
+from backstay.records.facts import LiftedOff, TestBegun
 from backstay.records.store import Records
 from backstay.stressing.judge import Judgement, judge
 from backstay.stressing.lift_off import LiftOffJudgement, judge_lift_off
 from backstay.stressing.lock_off import LiftOff
-from backstay.stressing.next_step import NextStep, after_lock_off
+from backstay.stressing.next_step import NextStep
+from backstay.stressing.next_step import after_lock_off as asked_after_lock_off
 from backstay.stressing.record import TestRecord
 from backstay.stressing.rules import TestRules
 
@@ -22,7 +24,8 @@ from backstay.stressing.rules import TestRules
 class JudgedTest:
     """One test with its judgement. last: whether it is the last of its anchor.
 
-    lift_off: of the anchor, judged, where it was lifted off after this test.
+    lift_off: of the anchor, judged, where it was lifted off after this test; after: what is known
+    since the lock-off that followed it.
     """
 
     line: RegisterLine
@@ -32,12 +35,28 @@ class JudgedTest:
     record: TestRecord
     judgement: Judgement
     lift_off: LiftOffJudgement | None = None
+    after: AfterLockOff | None = None
 
     @property
     def accepted(self) -> bool:
-        """Say whether the anchor is accepted by this test, and its lift-off is in tolerance."""
+        """Say whether the anchor is accepted by this test, and carries the load that it should."""
         good = self.lift_off is None or self.lift_off.standing == "in tolerance"
-        return self.judgement.decision == "accepted" and good
+        sound = self.after is None or self.after.sound
+        return self.judgement.decision == "accepted" and good and sound
+
+    @property
+    def standing(self) -> str:
+        """Return how the load of the anchor stands, empty before its lock-off was measured."""
+        return load_standing(self.lift_off, self.after)
+
+
+def load_standing(lift_off: LiftOffJudgement | None, after: AfterLockOff | None) -> str:
+    """Return how the load of an anchor stands in a word or two: what was found last counts."""
+    if after is not None and not after.kept:
+        return "load not kept"
+    if lift_off is not None:
+        return lift_off.standing
+    return "" if after is None or after.sound else "lock-off not in tolerance"
 
 
 def judged_tests(
@@ -63,6 +82,7 @@ def judged_tests(
             yield JudgedTest(
                 line, file, one or 0, last, record, judgement,
                 _lift_off(file, record, rules, strands_of(line.design.tendon)) if last else None,
+                after_lock_off(file, record, judgement, rules) if last else None,
             )  # fmt: skip
 
 
@@ -70,10 +90,7 @@ def _still_to_do(
     file: AnchorFile, record: TestRecord, rules: TestRules, judgement: Judgement
 ) -> tuple[NextStep, ...]:
     """Return what comes after an acceptance, less what was done since: lock-off, and lift-off."""
-    locked = [
-        e for e in file.of(LockedOff)
-        if e.fact is not None and (record.on is None or e.happened is None or e.happened >= record.on)
-    ]  # fmt: skip
+    locked = locked_since(file, record)
     if not locked:
         return judgement.next
     when = locked[-1].happened
@@ -81,7 +98,7 @@ def _still_to_do(
         e for e in file.of(LiftedOff)
         if e.fact is not None and (when is None or e.happened is None or e.happened >= when)
     ]  # fmt: skip
-    return () if lifted else after_lock_off(rules)
+    return () if lifted else asked_after_lock_off(rules)
 
 
 def _lift_off(
@@ -89,9 +106,10 @@ def _lift_off(
 ) -> LiftOffJudgement | None:
     """Return the last lift-off judged, None where there is none since the last lock-off.
 
+    It is held against the lock-off load of the design in force, which may be less than at the test.
     strands: of the tendon by its design, None where it tells none.
     """
-    lifted, locked = file.of(LiftedOff), file.of(LockedOff)
+    lifted, locked = file.of(LiftedOff), locked_since(file, record)
     if not lifted or not locked or lifted[-1].fact is None or locked[-1].fact is None:
         return None
     last, head = lifted[-1], locked[-1].fact
@@ -102,6 +120,6 @@ def _lift_off(
             anchor=record.anchor.name, load=lifted[-1].fact.load, on=last.happened, by=last.author,
             strands=lifted[-1].fact.strands,
         ),
-        record.anchor, rules, head=head.head, draw_in=head.seating,
+        in_force(file, record), rules, head=head.head, draw_in=head.seating,
         restressed=max(0, len(locked) - 1), strands=strands,
     )  # fmt: skip

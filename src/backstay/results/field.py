@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from backstay import __version__
 from backstay.checks import expand
+from backstay.fieldbook.after_lock_off import AfterLockOff
 from backstay.fieldbook.judged import JudgedTest
 from backstay.quantity import UnitSystem
 from backstay.records.entries import RegisterLine
@@ -15,11 +16,13 @@ from backstay.results.checks import check_result
 from backstay.results.field_shape import (
     JUDGEMENTS_ID,
     REGISTER_ID,
+    AfterLockOffResult,
     AnchorLine,
     FindingResult,
     JudgementResult,
     JudgementsResult,
     LiftOffResult,
+    LoadPointResult,
     NextResult,
     PointResult,
     RegisterResult,
@@ -103,6 +106,28 @@ def _judgement(one: JudgedTest, units: UnitSystem) -> JudgementResult:
             standing=lift_off.standing, reason=expand(lift_off.reason, units),
             next=[_next(n, units) for n in lift_off.next],
         ),
+        after_lock_off=None if one.after is None else _after(one.after, units), stands=one.standing,
+    )  # fmt: skip
+
+
+def _after(after: AfterLockOff, units: UnitSystem) -> AfterLockOffResult:
+    seated, loads = after.seated, after.loads
+    return AfterLockOffResult(
+        sound=after.sound, wanted=valued(after.wanted, "force", units),
+        seated=_force(seated.load if seated else None, units),
+        seating_loss=_force(seated.lost if seated else None, units),
+        seating_loss_predicted=_force(seated.predicted if seated else None, units),
+        draw_in=valued(seated.draw_in, "small length", units) if seated else None,
+        not_known=after.unseated, lifted_off=after.lifted,
+        loads=[
+            LoadPointResult(minute=p.minute, load=valued(p.load, "force", units), by=p.by)
+            for p in (loads.points if loads else ())
+        ],
+        loss_per_tenfold_time=None if loads is None or loads.rate is None
+        else valued(loads.rate, "percent", units),
+        loss_expected=valued(loads.expected, "percent", units) if loads else None,
+        checks=[check_result(check, units) for check in after.checks],
+        next=[_next(n, units) for n in after.next],
     )  # fmt: skip
 
 

@@ -95,6 +95,35 @@ class LiftOffResult(Result):
     next: list[NextResult]
 
 
+class LoadPointResult(Result):
+    """A load read since the lock-off."""
+
+    minute: float
+    load: Value
+    by: Literal["lock-off", "lift-off", "load cell"]
+
+
+class AfterLockOffResult(Result):
+    """An anchor since its lock-off: what seating left, and its load with time.
+
+    Checks of the lock-off itself no longer count once the anchor was lifted off.
+    """
+
+    sound: bool
+    wanted: Value
+    seated: Value | None
+    seating_loss: Value | None
+    seating_loss_predicted: Value | None
+    draw_in: Value | None
+    not_known: str
+    lifted_off: bool
+    loads: list[LoadPointResult]
+    loss_per_tenfold_time: Value | None
+    loss_expected: Value | None
+    checks: list[CheckResult]
+    next: list[NextResult]
+
+
 class PointResult(Result):
     """One reading, corrected."""
 
@@ -124,6 +153,8 @@ class JudgementResult(Result):
     next: list[NextResult]
     points: list[PointResult]
     lift_off: LiftOffResult | None
+    after_lock_off: AfterLockOffResult | None
+    stands: str
 
 
 class JudgementsResult(Result):

@@ -13,6 +13,8 @@ from rich.table import Table as RichTable
 from rich.text import Text
 
 from backstay.checks import expand
+from backstay.fieldbook.line_words import state_words, tests_words
+from backstay.fieldbook.lock_off_words import after_words, fails_words
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.tables import Table, Writer, sentence
 from backstay.terminal.checks import print_checks
@@ -20,6 +22,7 @@ from backstay.terminal.console import page_console
 from backstay.terminal.table import print_table
 
 if TYPE_CHECKING:
+    from backstay.fieldbook.after_lock_off import AfterLockOff
     from backstay.fieldbook.judged import JudgedTest
     from backstay.records.entries import RegisterLine
     from backstay.stressing.judge import Judgement
@@ -51,9 +54,9 @@ def _register_table(part: str, lines: Sequence[RegisterLine], units: UnitSystem)
     w = Writer(units)
     rows = tuple(
         (
-            _short(a.anchor, part), "–" if a.pile is None else f"{a.pile}", _state(a),
+            _short(a.anchor, part), "–" if a.pile is None else f"{a.pile}", state_words(a),
             a.since.date().isoformat(), w.cell(a.design.design_load, "force"),
-            w.cell(a.design.test_load, "force"), _tests(a),
+            w.cell(a.design.test_load, "force"), tests_words(a),
             a.verdict or ("open" if a.tests else ""),
             w.cell(a.lift_off_load if a.lift_off_load is not None else a.lock_off_load, "force"),
         )
@@ -67,22 +70,6 @@ def _register_table(part: str, lines: Sequence[RegisterLine], units: UnitSystem)
 def _short(anchor: str, part: str) -> str:
     """Return the name of an anchor without its part, where the part stands above it."""
     return anchor.removeprefix(f"{part}-")
-
-
-def _state(line: RegisterLine) -> str:
-    marks = [f"by {line.replaced_by}" if line.replaced_by else ""]
-    if line.exceptions:
-        marks.append(f"{line.exceptions} exception{'s' * (line.exceptions > 1)}")
-    if line.verdict_stale:
-        marks.append("sign anew")
-    said = "; ".join(mark for mark in marks if mark)
-    return f"{line.state} ({said})" if said else line.state
-
-
-def _tests(line: RegisterLine) -> str:
-    if not line.tests:
-        return ", ".join(line.design.tests)
-    return f"{line.test_kind} {line.test}{' (goes on)' * line.test_open}"
 
 
 def print_plan(plans: Sequence[TestPlan], rules: TestRules, units: UnitSystem) -> None:
@@ -141,7 +128,7 @@ def print_judgements(found: Sequence[JudgedTest], units: UnitSystem) -> None:
         for one in found:
             console.print()
             kind = one.record.procedure.kind
-            _head(console, one.line.anchor, one.number, kind, one.judgement, units)
+            _head(console, one.line.anchor, one.number, kind, one.judgement, units, one.standing)
             if len(found) == 1 and one.judgement.checks:
                 checks = [replace(check, where="") for check in one.judgement.checks]
                 print_checks(console, checks, units)
@@ -151,6 +138,8 @@ def print_judgements(found: Sequence[JudgedTest], units: UnitSystem) -> None:
                 console.print()
             _rest(console, one.judgement, units)
             _lift_off(console, one, units)
+            if one.after is not None:
+                _after_lock_off(console, one.after, units, whole=len(found) == 1)
         console.print()
         console.print(Text(CAUTION, style="dim"))
 
@@ -165,19 +154,23 @@ def _overview(console: Console, found: Sequence[JudgedTest], units: UnitSystem) 
             (
                 one.line.anchor, f"{one.record.procedure.kind} {one.number}", one.judgement.decision,
                 w.cell(one.judgement.evaluation.held_load, "force"), "–" if used is None else f"{used:.0%}",
-                one.lift_off.standing if one.lift_off else "",
+                one.standing,
             )
         )  # fmt: skip
-    head = ("Anchor", "Test", "Decision", w.head("Held", "force"), "Most used", "Lift-off")
+    head = ("Anchor", "Test", "Decision", w.head("Held", "force"), "Most used", "Locked off")
     print_table(console, Table("Tests as judged", head, tuple(rows), "lllrrl"))
 
 
 def _head(
-    console: Console, anchor: str, number: int, kind: str, judgement: Judgement, units: UnitSystem
-) -> None:
+    console: Console, anchor: str, number: int, kind: str, judgement: Judgement, units: UnitSystem,
+    standing: str = "",
+) -> None:  # fmt: skip
+    """Print anchor and decision; standing: of its load, said here where it is not as it should be."""
     words = f"Anchor {anchor}, {kind + ' ' if kind else ''}test {number}: "
     text = Text(words, style="bold")
     text.append(judgement.decision.upper(), style=_STYLE.get(judgement.decision, "bold"))
+    if standing not in ("", "in tolerance"):
+        text.append(f" by its test; {standing.upper()}", style="bold red")
     console.print(text)
     if all(step.words != judgement.reason for step in judgement.next):
         print_items(console, [sentence(expand(judgement.reason, units))])
@@ -202,11 +195,28 @@ def _rest(console: Console, judgement: Judgement, units: UnitSystem) -> None:
 def _lift_off(console: Console, one: JudgedTest, units: UnitSystem) -> None:
     if one.lift_off is None:
         return
-    console.print(Text("Lift-off", style="bold"))
+    kept = one.after is None or one.after.kept
+    head = "Lift-off" if kept else "Lift-off, before the load that was read last"
+    console.print(Text(head, style="bold"))
     print_items(console, [sentence(expand(one.lift_off.reason, units))])
     print_items(
         console, [f"{sentence(expand(n.words, units))} ({n.cite})" for n in one.lift_off.next]
     )
+
+
+def _after_lock_off(
+    console: Console, after: AfterLockOff, units: UnitSystem, *, whole: bool
+) -> None:
+    """Print seating and load with time. whole: with every check, else with what fails alone."""
+    style = "bold" if after.sound else "bold red"
+    console.print(Text("Since the lock-off", style=style))
+    words = [*after_words(after), *fails_words(after, units)]
+    print_items(console, [sentence(expand(one, units)) for one in words])
+    if whole and after.checks:
+        print_checks(console, [replace(check, where="") for check in after.checks], units)
+    if after.next:
+        console.print(Text("What the rules allow for its load", style="bold"))
+        print_items(console, [f"{sentence(expand(n.words, units))} ({n.cite})" for n in after.next])
 
 
 def print_items(console: Console, words: Sequence[str]) -> None:

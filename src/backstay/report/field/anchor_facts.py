@@ -34,6 +34,11 @@ def _designed(paper: AnchorPaper, units: UnitSystem) -> Iterator[Row]:
     anchor, design = paper.record.anchor, paper.design
     yield "Design load", _of("force", anchor.design_load, units)
     yield "Lock-off load", _of("force", anchor.lock_off_load, units)
+    if paper.changed and design is not None:
+        less = design.design_load < anchor.design_load * (1 - 1e-9)
+        loads = f"{_of('force', design.design_load, units)}, lock-off {_of('force', design.lock_off_load, units)}"
+        yield "Down-rated since to" if less else "Design since", loads
+        yield "Because", short(paper.changed[-1].reason, 60)
     if design is None:
         yield "Service", anchor.service
         return
@@ -55,7 +60,10 @@ def _designed(paper: AnchorPaper, units: UnitSystem) -> Iterator[Row]:
 def _built(paper: AnchorPaper, units: UnitSystem) -> Iterator[Row]:
     anchor, tendon = paper.record.anchor, paper.tendon
     area, modulus = QUANTITIES["section area"], QUANTITIES["steel modulus"]
-    yield "Tendon A, E", f"{area.text(anchor.area, units)}, {modulus.text(anchor.modulus, units)}"
+    yield (
+        "Tendon area, modulus",
+        f"{area.text(anchor.area, units)}, {modulus.text(anchor.modulus, units)}",
+    )
     yield "Strength", _of("force", anchor.strength, units)
     if tendon is not None:
         yield "Mill certificate", short(tendon.certificate, 34)

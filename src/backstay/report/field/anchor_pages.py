@@ -26,7 +26,9 @@ from backstay.report.field.anchor_tables import (
     step_table,
 )
 from backstay.report.field.creep_plot import creep_figure, load_loss_figure
+from backstay.report.field.drill_log import log_lines, log_table
 from backstay.report.field.load_movement import load_movement_figure
+from backstay.report.field.locked_off import badly_standing, locked_off_lines
 from backstay.report.field.stepped_plot import stepped_figure
 from backstay.report.field.words import (
     VERDICT,
@@ -39,7 +41,6 @@ from backstay.report.field.words import (
 )
 from backstay.report.typesetting import typeset_pdf
 from backstay.stressing.rules import TestRules
-from backstay.stressing.strands import strand_loads
 
 if TYPE_CHECKING:
     from backstay.model.project import ProjectData
@@ -59,7 +60,7 @@ def write_anchor_pages(
     project: ProjectData | None = None,
     readings: bool = True,
 ) -> Path:
-    """Write the page of each anchor; readings: with all readings and the derivation after it.
+    """Write the page of each anchor; readings: with all readings and derivations after the last.
 
     The file is whole or not there. Raises DesignError where there is no anchor to write about.
     """
@@ -82,9 +83,11 @@ def anchor_pages_bytes(
     figures: dict[str, str] = {}
     pages = []
     for i, paper in enumerate(papers, start=1):
-        pages.append(_page(f"a{i}", paper, units, rules, figures))
-        if readings:
-            pages.append(_after(paper, units))
+        readings_at = f"readings-{i}" if readings else ""
+        pages.append({**_page(f"a{i}", paper, units, rules, figures), "readings_at": readings_at})
+    if readings:
+        for i, paper in enumerate(papers, start=1):
+            pages.append({**_after(paper, units), "mark": f"readings-{i}"})
     data = {**heading(project, units), "title": "Load tests of anchors", "pages": pages}
     return typeset_pdf("field.typ", data, figures, what="the page of an anchor")
 
@@ -96,12 +99,12 @@ def _page(
     found = findings(judgement.findings, units)
     page: dict[str, Any] = {
         "kind": "anchor", "title": f"Anchor {short(record.anchor.name, 40)}", "place": _place(paper),
-        "verdict": VERDICT[judgement.decision],
-        "bad": judgement.decision in ("not accepted", "cannot be judged"),
+        "verdict": VERDICT[judgement.decision], "standing": badly_standing(paper),
+        "bad": judgement.decision in ("not accepted", "cannot be judged") or bool(badly_standing(paper)),
         "reason": sentence_of(judgement.reason, units), "facts": facts(paper, units),
         "criteria": criteria(judgement, units), "findings": found[:SHOWN],
         "more": max(0, len(found) - SHOWN), "next": next_steps(judgement.next, units),
-        "after": _lock_off(paper, units), "steps": step_table(paper, units),
+        "log": log_lines(paper.drilled, units), "after": locked_off_lines(paper, units), "steps": step_table(paper, units),
         "signatures": _signatures(paper), "issued": _issued(paper, units), "caution": _CAUTION,
         "figures": [],
     }  # fmt: skip
@@ -171,29 +174,6 @@ def _issued(paper: AnchorPaper, units: UnitSystem) -> str:
     return f"{words}."
 
 
-def _lock_off(paper: AnchorPaper, units: UnitSystem) -> list[str]:
-    """Return lock-off and lift-off in sentences, where they are recorded."""
-    force, small = QUANTITIES["force"], QUANTITIES["small length"]
-    lines = []
-    locked, lifted = paper.locked_off, paper.lifted_off
-    if locked is not None:
-        words = f"Locked off on {locked.head}: {force.text(locked.jack_load, units)} at the jack"
-        if locked.strands:
-            words += f", {said(strand_loads(locked.strands).words, units)}"
-        if locked.load is not None:
-            words += f", {force.text(locked.load, units)} in the tendon"
-        if locked.seating is not None:
-            words += f", drawn in {small.text(locked.seating, units)}"
-        wanted = force.text(paper.record.anchor.lock_off_load, units)
-        lines.append(f"{words}; wanted {wanted}.")
-    if paper.lift_off is not None:
-        lines.append(f"Lift-off {said(paper.lift_off.reason, units)}.")
-        lines += [f"{sentence_of(n.words, units)}." for n in paper.lift_off.next]
-    elif lifted is not None:
-        lines.append(f"Lift-off at {force.text(lifted.load, units)}.")
-    return lines
-
-
 def _after(paper: AnchorPaper, units: UnitSystem) -> dict[str, Any]:
     """Return the pages after it: all findings, remarks, readings, derivation of the criteria."""
     record, judgement = paper.record, paper.judgement
@@ -211,8 +191,12 @@ def _after(paper: AnchorPaper, units: UnitSystem) -> dict[str, Any]:
                 f"{'met' if check.verdict is Verdict.PASS else 'NOT MET'}. {said(check.note, units)}",
             }
         )  # fmt: skip
+    log = log_table(paper.drilled, units)
     return {
-        "kind": "readings", "title": f"Anchor {short(record.anchor.name, 40)}", "place": _place(paper),
+        "kind": "readings", "title": f"Anchor {short(record.anchor.name, 40)}: readings",
+        "place": _place(paper),
+        "log": {"head": list(log.head), "align": list(log.align), "rows": [list(r) for r in log.rows]}
+        if log else None,
         "head": list(table.head), "align": list(table.align), "rows": [list(r) for r in table.rows],
         "findings": findings(judgement.findings, units),
         "remarks": [plain(r) for r in paper.remarks], "blocks": blocks,

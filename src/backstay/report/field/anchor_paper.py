@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from backstay.fieldbook.after_lock_off import AfterLockOff
+from backstay.fieldbook.judged import load_standing
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import (
+    DesignChanged,
     DesignValues,
     Drilled,
     Grouted,
@@ -30,8 +33,9 @@ class AnchorPaper:
     """One anchor for its page. Everything but the test and its judgement may be missing.
 
     number: of the test; design: what was asked for; line: of the register; drilled, tendon, grouted,
-    strengths: as built; locked_off, lifted_off: as recorded; lift_off: as judged; verdict: as issued,
-    signed; remarks: typed by the crew.
+    strengths: as built; locked_off, lifted_off: as recorded; lift_off: as judged; after: what is known
+    since the lock-off; changed: why the design is another than at the test, by what was recorded;
+    verdict: as issued, signed; remarks: typed by the crew.
     """
 
     record: TestRecord
@@ -46,8 +50,15 @@ class AnchorPaper:
     locked_off: LockedOff | None = None
     lifted_off: LiftedOff | None = None
     lift_off: LiftOffJudgement | None = None
+    after: AfterLockOff | None = None
+    changed: tuple[DesignChanged, ...] = ()
     verdict: VerdictIssued | None = None
     remarks: tuple[str, ...] = ()
+
+    @property
+    def load_standing(self) -> str:
+        """Return how the load of the anchor stands, empty before its lock-off was measured."""
+        return load_standing(self.lift_off, self.after)
 
 
 def paper_of(
@@ -57,6 +68,7 @@ def paper_of(
     *,
     number: int | None = None,
     lift_off: LiftOffJudgement | None = None,
+    after: AfterLockOff | None = None,
 ) -> AnchorPaper:
     """Return the paper of a test from everything that is recorded about its anchor.
 
@@ -77,6 +89,11 @@ def paper_of(
         strengths=tuple(e.fact for e in file.of(GroutStrength) if e.fact),
         locked_off=locked[-1].fact if last and locked else None,
         lifted_off=lifted[-1].fact if last and lifted else None,
-        lift_off=lift_off if last else None, verdict=verdicts[-1] if verdicts else None,
+        lift_off=lift_off if last else None, after=after if last else None,
+        changed=tuple(
+            e.fact for e in file.of(DesignChanged)
+            if last and e.fact and (record.on is None or (e.happened or e.recorded) > record.on)
+        ),
+        verdict=verdicts[-1] if verdicts else None,
         remarks=tuple(e.fact.text for e in file.of(Remark) if e.fact),
     )  # fmt: skip

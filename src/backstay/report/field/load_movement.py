@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.report.field.axes import (
     SMALL,
@@ -13,7 +16,7 @@ from backstay.report.field.axes import (
     square,
     triangle,
 )
-from backstay.report.svg import Canvas
+from backstay.report.svg import Box, Canvas, Point, text_box
 from backstay.stressing.free_length import free_length_limits
 from backstay.stressing.judge import Judgement
 from backstay.stressing.movement import elastic_movement_for
@@ -23,6 +26,7 @@ from backstay.stressing.rules import TestRules
 WIDTH, HEIGHT = 300.0, 232.0
 LEAST, MOST = "6 2.5", "8 2 1.5 2"
 _ELASTIC, _RESIDUAL = "", "1.2 1.8"
+_BESIDE = (0.0, -6.0, 6.0, 12.0, -12.0)
 
 
 def load_movement_figure(
@@ -68,13 +72,14 @@ def load_movement_figure(
         if elastic is not None and residual is not None:
             triangle(canvas, made.at(load, elastic))
             square(canvas, made.at(load, residual))
+    curve = [made.at(p.load, p.movement) for p in found.points]
     for value, words in ((most, "greatest"), (least, "least")):
         x, y = made.at(P_t, value)
-        canvas.label(
-            [((x - 3, y - 3 + dy), "end") for dy in (0.0, -6.0, 6.0, 12.0, -12.0)],
-            words,
-            size=SMALL,
-        )
+        places = [((x - 3 - dx, y - 3 + dy), "end") for dx in (0, 24, 48) for dy in _BESIDE]
+        clear = [
+            p for p in places if not crosses(curve, text_box(p[0], words, size=SMALL, anchor="end"))
+        ]
+        canvas.label(clear or places, words, size=SMALL)  # type: ignore[arg-type]
     length = QUANTITIES["length"]
     limits = [
         (line_sample(dash, 1.1), f"{name}: free length {length.text(L, units)}, "
@@ -91,3 +96,20 @@ def load_movement_figure(
     ]
     legend(canvas, (214.0, HEIGHT - 25.0), of_cycles, columns=1, width=WIDTH)
     return canvas.document(f"Movement by load, anchor {anchor.name}")
+
+
+def crosses(line: Sequence[Point], box: Box) -> bool:
+    """Say whether a line through points meets a box (left, top, right, bottom)."""
+    left, top, right, bottom = box
+    for (x0, y0), (x1, y1) in pairwise(line):
+        low, high = 0.0, 1.0
+        for start, way, least, most in ((x0, x1 - x0, left, right), (y0, y1 - y0, top, bottom)):
+            if way == 0.0:
+                if not least <= start <= most:
+                    high = -1.0
+                continue
+            ends = sorted(((least - start) / way, (most - start) / way))
+            low, high = max(low, ends[0]), min(high, ends[1])
+        if low <= high:
+            return True
+    return False

@@ -17,6 +17,7 @@ from backstay.checks import Verdict
 from backstay.files import atomic_write
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.records.entries import RegisterLine
+from backstay.records.facts import LiftedOff, LockedOff
 from backstay.report.field.anchor_paper import AnchorPaper
 from backstay.report.field.words import plain, said, source
 from backstay.words import DISCLAIMER
@@ -176,7 +177,9 @@ def _columns(units: UnitSystem) -> list[Column]:
         Column("Tests planned"), Column("Tests", "number"), Column("Last test"), Column("Verdict"),
         w.column("Accepted for", "force"), Column("Verdict to be issued anew"),
         w.column("Greatest load", "force"), Column("Readings", "number"),
-        w.column("Locked off at", "force"), w.column("Lifted off at", "force"), Column("Lift-off"),
+        w.column("Locked off at", "force"), w.column("Lifted off at", "force"),
+        w.column("Strands, locked off", "force"), w.column("Strands, lifted off", "force"),
+        w.column("Load read last", "force"), Column("Load stands"),
         Column("Replaced by"), Column("Replaces"), Column("Exceptions", "number"), Column("Remarks"),
     ]  # fmt: skip
 
@@ -205,9 +208,22 @@ def _line(
         w.value(line.accepted_load, "force"), "yes" if line.verdict_stale else "",
         w.value(line.greatest_load, "force"), line.readings, w.value(line.lock_off_load, "force"),
         w.value(line.lift_off_load, "force"),
-        paper.lift_off.standing if paper and paper.lift_off else "", line.replaced_by, line.replaces,
+        _strands(paper.locked_off if paper else None, w), _strands(paper.lifted_off if paper else None, w),
+        w.value(_last_load(paper), "force"), paper.load_standing if paper else "", line.replaced_by, line.replaces,
         line.exceptions, "; ".join(notes),
     ]  # fmt: skip
+
+
+def _strands(fact: LockedOff | LiftedOff | None, w: _In) -> str:
+    """Return the loads of strands that were set or lifted one by one, in their order."""
+    loads = fact.strands if fact is not None else ()
+    return ", ".join(QUANTITIES["force"].number(load, w.units) for load in loads)
+
+
+def _last_load(paper: AnchorPaper | None) -> float | None:
+    """Return the load that was read last since the lock-off."""
+    loads = paper.after.loads if paper is not None and paper.after is not None else None
+    return loads.points[-1].load if loads is not None else None
 
 
 def _test_columns(units: UnitSystem) -> list[Column]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from backstay.drawing.state_signs import SIGNS
 from backstay.drawing.states import Face, StatePlace, state_svgs
 from backstay.errors import DesignError
+from backstay.fieldbook.after_lock_off import AfterLockOff
 from backstay.files import atomic_write
 from backstay.quantity import UnitSystem
 from backstay.records.entries import RegisterLine
@@ -36,6 +37,7 @@ def write_summary(
     *,
     judged: Sequence[Judged] = (),
     lift_offs: Mapping[str, LiftOffJudgement] | None = None,
+    after: Mapping[str, AfterLockOff] | None = None,
     outliers: Sequence[Outlier] = (),
     lessons: Sequence[Lesson] = (),
     faces: Mapping[str, Face] | None = None,
@@ -43,12 +45,12 @@ def write_summary(
 ) -> Path:
     """Write the summary of a wall; the file is whole or not there.
 
-    lines: of the register; judged: tests with their judgements, of each anchor in order; lift_offs:
-    by anchor; outliers, lessons: of the tests; faces: length and depth of the wall of each part.
+    lines: of the register; judged: tests with their judgements, of each anchor in order; lift_offs,
+    after: by anchor, judged, and what is known since its lock-off; outliers, lessons: of the tests; faces: length and depth of the wall of each part.
     Raises DesignError where the register is empty.
     """
     content = summary_bytes(
-        lines, units, judged=judged, lift_offs=lift_offs, outliers=outliers, lessons=lessons,
+        lines, units, judged=judged, lift_offs=lift_offs, after=after, outliers=outliers, lessons=lessons,
         faces=faces, project=project,
     )  # fmt: skip
     atomic_write(path, content)
@@ -61,6 +63,7 @@ def summary_bytes(
     *,
     judged: Sequence[Judged] = (),
     lift_offs: Mapping[str, LiftOffJudgement] | None = None,
+    after: Mapping[str, AfterLockOff] | None = None,
     outliers: Sequence[Outlier] = (),
     lessons: Sequence[Lesson] = (),
     faces: Mapping[str, Face] | None = None,
@@ -92,7 +95,7 @@ def summary_bytes(
     page: dict[str, Any] = {
         "kind": "summary", "title": "Anchors: summary", "place": _numbers(lines), "parts": drawn,
         "head": list(table.head), "rows": [list(r) for r in table.rows], "align": list(table.align),
-        "widths": list(table.weights), "actions": actions(lines, judged, lift_offs or {}, units),
+        "widths": list(table.weights), "actions": actions(lines, judged, lift_offs or {}, units, after),
         "outliers": [
             {"anchor": short(o.anchor, 30), "text": sentence_of(o.words, units)} for o in outliers
         ],

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from backstay.checks import Check
 from backstay.drawing.state_signs import SIGNS
+from backstay.fieldbook.after_lock_off import AfterLockOff
+from backstay.fieldbook.lock_off_words import fails_words
 from backstay.quantity import UnitSystem
 from backstay.records.entries import RegisterLine, State
 from backstay.report.field.words import VERDICT, plain, said, sentence_of, short, source
@@ -98,13 +100,15 @@ def actions(
     judged: Sequence[Judged],
     lift_offs: Mapping[str, LiftOffJudgement],
     units: UnitSystem,
+    after: Mapping[str, AfterLockOff] | None = None,
 ) -> list[dict[str, object]]:
     """Return the anchors that ask for something: why, and what the rules allow next."""
     last = latest(judged)
     found: list[dict[str, object]] = []
     known = {line.anchor for line in lines}
     for line in lines:
-        asks = list(_asks(line, last.get(line.anchor), lift_offs.get(line.anchor), units))
+        since = (after or {}).get(line.anchor)
+        asks = list(_asks(line, last.get(line.anchor), lift_offs.get(line.anchor), since, units))
         if asks:
             found.append(
                 {
@@ -128,6 +132,7 @@ def _asks(
     line: RegisterLine,
     judged: Judged | None,
     lift_off: LiftOffJudgement | None,
+    after: AfterLockOff | None,
     units: UnitSystem,
 ) -> Iterator[tuple[str, list[dict[str, str]]]]:
     if line.state == "replaced":
@@ -144,6 +149,9 @@ def _asks(
         yield "What its verdict rests on was changed since: judge it anew, and sign it", []
     if lift_off is not None and lift_off.standing != "in tolerance":
         yield f"Lift-off {said(lift_off.reason, units)}", _next(lift_off.next, units)
+    if after is not None and not after.sound:
+        why = "; ".join(sentence_of(words, units) for words in fails_words(after, units))
+        yield f"Since the lock-off: {why}", _next(after.next, units)
 
 
 def _next(steps: Sequence[NextStep], units: UnitSystem) -> list[dict[str, str]]:

@@ -36,7 +36,14 @@ class WallPapers:
     def papers(self) -> tuple[AnchorPaper, ...]:
         """Return the paper of every test."""
         return tuple(
-            paper_of(one.file, one.record, one.judgement, number=one.number, lift_off=one.lift_off)
+            paper_of(
+                one.file,
+                one.record,
+                one.judgement,
+                number=one.number,
+                lift_off=one.lift_off,
+                after=one.after,
+            )
             for one in self.tests
         )
 
@@ -58,6 +65,7 @@ class WallPapers:
         return summary_bytes(
             self.lines, units, judged=judged, project=self.project.project,
             lift_offs={one.line.anchor: one.lift_off for one in self.tests if one.lift_off},
+            after={one.line.anchor: one.after for one in self.tests if one.after},
             outliers=outliers_of_tests(judged), lessons=lessons(held, {}),
             faces=faces_of(self.project),
         )  # fmt: skip

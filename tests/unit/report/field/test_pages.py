@@ -119,7 +119,7 @@ def test_what_was_typed_is_only_text() -> None:
 def test_everything_recorded_finds_its_place() -> None:
     front = close(pages("performance", UnitSystem.SI, full=True)[0])
     for words in (
-        "Locked off on wedges: 410.0 kN at the jack, 361.0 kN in the tendon, drawn in 6.000 mm",
+        "Locked off on wedges: 410.0 kN at the jack, 361.0 kN in the tendon, drawn in 6.00 mm",
         "Lift-off at 355.0 kN", "M-77", "A. Engineer", "PE 1234", "w/c 0.45", "7 days", "31.00",
         "Verdict issued: accepted for a design load of 450.0 kN", "row 1, number 1", "C-17",
         "kN = 1.00 + 1.18 × bar",
