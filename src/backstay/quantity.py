@@ -28,13 +28,27 @@ class Unit:
     """One unit in which a quantity is shown.
 
     label: as printed; factor: shown value = internal value x factor; digits: significant digits;
-    pint: the same unit as the parser spells it.
+    pint: the same unit as the parser spells it; read: decimals to which it is read on site, None
+    where any number may be: one more is shown at most, and only where it is not nought.
     """
 
     label: str
     factor: float
     digits: int
     pint: str
+    read: int | None = None
+
+    def write(self, shown: float) -> str:
+        """Format a shown value to as many digits as say something."""
+        text = significant(shown, self.digits)
+        if self.read is None or len(text.partition(".")[2]) <= self.read:
+            return text
+        finest = f"{shown:.{self.read + 1}f}"
+        if float(finest) == 0.0:  # less than can be read, and not nought
+            return significant(shown, 1)
+        shorter = min(text, finest, key=len)
+        whole, _, decimals = shorter.partition(".")
+        return f"{whole}.{decimals[: self.read]}{decimals[self.read :].rstrip('0')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +76,7 @@ class Quantity:
         if self.name == "count" and isfinite(value) and value == round(value):
             return f"{value:.0f}"
         unit = self.unit(system)
-        return significant(value * unit.factor, unit.digits)
+        return unit.write(value * unit.factor)
 
     def text(self, value: float, system: UnitSystem) -> str:
         """Format an internal value with its unit."""
@@ -99,8 +113,10 @@ def _quantity(
     name: str,
     si: tuple[str, float, int, str],
     us: tuple[str, float, int, str] | None = None,
+    *,
+    read: tuple[int | None, int | None] = (None, None),
 ) -> Quantity:
-    return Quantity(name, Unit(*si), Unit(*(us or si)))
+    return Quantity(name, Unit(*si, read=read[0]), Unit(*(us or si), read=read[1]))
 
 
 QUANTITIES: dict[str, Quantity] = {
@@ -111,7 +127,9 @@ QUANTITIES: dict[str, Quantity] = {
         _quantity("count", ("", 1.0, 3, "dimensionless")),
         _quantity("angle", ("°", 180.0 / pi, 4, "degree")),
         _quantity("length", ("m", 1.0, 4, "m"), ("ft", 1 / _FT, 4, "ft")),
-        _quantity("small length", ("mm", 1e3, 4, "mm"), ("in", 1 / _IN, 4, "inch")),
+        _quantity(
+            "small length", ("mm", 1e3, 4, "mm"), ("in", 1 / _IN, 4, "inch"), read=(2, 3)
+        ),  # as dials are read
         _quantity("area", ("m²", 1.0, 4, "m**2"), ("ft²", 1 / _FT**2, 4, "ft**2")),
         _quantity("section area", ("mm²", 1e6, 4, "mm**2"), ("in²", 1 / _IN**2, 4, "inch**2")),
         _quantity(

@@ -65,7 +65,7 @@ def test_a_passed_first_limit_shows_both_limits() -> None:
     assert [(x.start, x.end) for x in limits] == [(1.0, 10.0), (6.0, 60.0)]
     assert rate is None
     svg = creep_figure(record, judged("failed"), rules, UnitSystem.US)
-    assert "0.04000 in from 1 to 10 min; 0.08000 in from 6 to 60 min" in svg
+    assert "0.040 in from 1 to 10 min; 0.080 in from 6 to 60 min" in svg
 
 
 def test_a_failed_hold_lies_above_its_limit_and_a_passed_one_below() -> None:
