@@ -125,7 +125,7 @@ def grid_table(grid: Grid, *, may_edit: bool) -> Markup:
         ),
         tag("tbody", *(_row(grid, i, may_edit) for i in range(len(grid.lines)))),
         role="grid", data_grid=grid.key, class_="sheet anchors-grid",
-        aria_label=grid.title, aria_multiselectable="true", aria_readonly=None if may_edit else "true",
+        aria_label=grid.title, aria_multiselectable="true", aria_describedby="anchors-keys", aria_readonly=None if may_edit else "true",
     )  # fmt: skip
 
 

@@ -72,7 +72,9 @@ class _Panel:
         if len(parts) > 1:
             names = {i: sentence(part.title) for i, part in enumerate(parts)}
             chosen = ui.toggle(names, value=desk.part_index).classes("units")
-            chosen.props('no-caps unelevated dense aria-label="Section or slope"')
+            chosen.props(
+                'no-caps unelevated dense toggle-text-color=dark aria-label="Section or slope"'
+            )
             chosen.on_value_change(lambda e: self._choose(int(e.value)))
         self.stale = ui.label().classes("notice").props('role="status"')
         with ui.element("div").classes("anchors-do no-print"):

@@ -48,11 +48,12 @@ BEARING: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("wall.head", ("spacing", "every", "load down")),
     ("wall.continuous", ("elevation down", "elevation up", "over-excavation down")),
     ("stability.base", ("cut-length", "toe")),
+    ("stability.overall", ("toe",)),
     ("stability.", ("unbonded up", "bond up")),
     ("movement.", ("pile", "spacing", "lock-off up", "elevation up", "over-excavation down")),
     ("slope.pad", ("pad", "spacing")),
     ("slope.waler", ("spacing",)),
     ("slope.anchor-load", ("spacing",)),
-    ("slope.smaller", ("unbonded up", "bond up")),
+    ("slope.smaller", ()),
     ("slope.", ("load up", "spacing", "inclination up", "inclination down")),
 )

@@ -121,7 +121,7 @@ class CureOffer:
 
     async def _set(self, cure: Cure) -> None:
         words = f"{cure.knob.words}: {cure.knob.text(cure.value, self.desk.units)}"
-        refused = await self.desk.edit([cure.change], sentence(words))
+        refused = await self.desk.edit(cure.changes, sentence(words))
         if refused:
             with self.place:
                 ui.label(refused).classes("notice").props('role="alert"')

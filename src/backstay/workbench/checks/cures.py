@@ -24,12 +24,14 @@ from backstay.model.project import Project
 from backstay.model.reading import read_text
 from backstay.quantity import UnitSystem
 from backstay.stability.slope_design import SlopeDesign
-from backstay.workbench.checks.knobs import Knob, Option, knobs_for
+from backstay.workbench.checks.knobs import Knob, Option, knobs_for, longer_rows
 from backstay.workbench.checks.listing import Key, Row, rows_of
 from backstay.workbench.writing_back import set_at, written_value
 
 TIME_LIMIT = 30.0
 """Seconds after which no more values are tried."""
+SEARCH_TIMES = 3.0
+"""How many times longer the trials of such a check may take: each is a search."""
 Outcome = Literal["fails", "passes", "cures"]
 """Of a value: the check fails, passes while others fail that did not, or passes alone."""
 SEARCHED = ("stability.overall", "slope.smaller", "slope.slips")
@@ -38,11 +40,11 @@ SEARCHED = ("stability.overall", "slope.smaller", "slope.slips")
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """A value that cures. before, after: designs without and with it, for what else changes."""
+    """A value that cures, or the lengths of several rows together. before, after: designs without and with it, for what else changes."""
 
     knob: Knob
     value: Option
-    change: Change
+    changes: tuple[Change, ...]
     before: Design
     after: Design
 
@@ -76,9 +78,9 @@ class Search:
     """In the end: "done", "stopped" or "out of time"."""
     _until: float = 0.0
 
-    def begin(self) -> None:
-        """Start the clock."""
-        self._until = monotonic() + self.limit
+    def begin(self, times: float) -> None:
+        """Start the clock; times: how many times the limit it may run."""
+        self._until = monotonic() + times * self.limit
 
     @property
     def over(self) -> bool:
@@ -92,9 +94,10 @@ def find_cures(text: str, name: str, key: Key, units: UnitSystem, search: Search
     text, name: of the project file; units: in which values are round, and are written.
     Raises ProjectError or DesignError where the project cannot be designed as it stands.
     """
-    search.begin()
+    searched = key.id.startswith(SEARCHED)
+    search.begin(SEARCH_TIMES if searched else 1.0)
     project = read_text(text, name)
-    slips: SlipSurfaces = "search" if key.id.startswith(SEARCHED) else "leave out"
+    slips: SlipSurfaces = "search" if searched else "leave out"
     before = design(project, slip_surfaces=slips)
     check = _check(before, key)
     if check is None or check.verdict is not Verdict.FAIL:
@@ -102,7 +105,16 @@ def find_cures(text: str, name: str, key: Key, units: UnitSystem, search: Search
         return
     trial = _Trial(project, text, name, key, before, slips, units, search)
     path = _part_path(before, key.part)
-    for knob in knobs_for(before.parts[key.part], path, check, units):
+    part = before.parts[key.part]
+    longer = longer_rows(part, path, check, units)
+    if len(longer) > 1 or (longer and searched):
+        search.trying = "the lengths that the search of surfaces has found"
+        together = trial.lengths(longer)
+        search.found += [together] if together else []
+        search.tried.append(" and ".join(knob.words for knob in longer))
+    elif searched:
+        search.tried.append("longer anchors, which do not reach the target")
+    for knob in knobs_for(part, path, check, units):
         if search.over:
             break
         search.trying = knob.words
@@ -185,14 +197,35 @@ class _Trial:
             else written_value(value, knob.quantity, self.units, own)
         )
         change = set_at(self.text, knob.path, written)
+        return self._confirmed(knob, value, (change,))
+
+    def _confirmed(self, knob: Knob, value: Option, changes: tuple[Change, ...]) -> Cure | None:
+        """Return changes as a cure if the project that they would write is cured by them."""
         self.search.designs += 1
         try:
-            project = read_text(changed(self.text, [change]), self.name)
+            project = read_text(changed(self.text, changes), self.name)
             after = design(project, slip_surfaces=self.slips)
         except (ProjectError, DesignError):
             return None
         good = cured(self.before, after, self.key)
-        return Cure(knob, value, change, self.before, after) if good else None
+        return Cure(knob, value, changes, self.before, after) if good else None
+
+    def lengths(self, knobs: Sequence[Knob]) -> Cure | None:
+        """Return the lengths that a search of surfaces has found, all set together, if they cure."""
+        own, changes, text = self.project.units, [], self.text
+        for knob in knobs:
+            written = written_value(float(knob.options[0]), knob.quantity, self.units, own)
+            changes.append(set_at(text, knob.path, written))
+            text = changed(text, changes[-1:])
+        whole = Knob(
+            knobs[0].path,
+            " and ".join(knob.words for knob in knobs),
+            None,
+            " and ".join(knob.text(knob.now, self.units) for knob in knobs),
+            (),
+        )
+        values = " and ".join(knob.text(knob.options[0], self.units) for knob in knobs)
+        return self._confirmed(whole, values, tuple(changes))
 
     def _judge(self, knob: Knob, value: Option) -> Outcome | None:
         """Return what a value does; None where there is no more time to find out."""

@@ -72,6 +72,31 @@ def knobs_for(part: Part, path: Path, check: Check, units: UnitSystem) -> Iterat
         yield from (knob for knob in made if knob.options)
 
 
+def longer_rows(part: Part, path: Path, check: Check, units: UnitSystem) -> tuple[Knob, ...]:
+    """Return the unbonded lengths that reach ground that stays, where the analysis found them.
+
+    One option each, rounded up: they do together what the check asks.
+    """
+    found = None
+    if isinstance(part, SectionDesign) and check.id.startswith("stability.deep-sliding"):
+        found = part.deep_sliding.lengthened
+    elif isinstance(part, SectionDesign) and check.id.startswith("stability.overall"):
+        found = part.overall.lengthened if part.overall else None
+    elif isinstance(part, SlopeDesign) and check.id.startswith("slope.") and part.slips:
+        found = part.slips.lengthened
+    maker, knobs = _Maker(part, path, units, None), []
+    for a, place, row in maker.anchors:
+        more = found.added.get(a.row, 0.0) if found else 0.0
+        if more > 0.0:
+            now = a.unbonded_length
+            options = maker.stepped("length", now + more - 1e-6, now + more + 1.0)[:1]
+            words = f"unbonded length of {row}"
+            knobs.append(
+                Knob((*place, "unbonded_length"), words, QUANTITIES["length"], now, options)
+            )
+    return tuple(knobs)
+
+
 def _rows(where: str) -> list[int] | None:
     """Return the rows of anchors that a place names, None where it names none."""
     named = re.match(r"rows? (\d+(?:(?:, | and )\d+)*)", where)

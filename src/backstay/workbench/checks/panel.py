@@ -51,6 +51,7 @@ class _Panel:
         self.grouped = len(desk.design.parts) > 1 if desk.design else False
         self.rows: list[Row] = []
         self.chosen: Key | None = None
+        self.addressed = False
         self.drawn: Design | None = None
         self.drawn_as: tuple[UnitSystem, Key | None] | None = None
         self.stale = ui.label().classes("notice").props('role="status"')
@@ -68,13 +69,14 @@ class _Panel:
                 self.body = ui.html("", sanitize=False)
         desk.on_change(self.show)
         desk.client.on_delete(self.offer.cancel)
-        self._from_address()
         self.show()
 
     def _filters(self) -> None:
         with ui.element("div").classes("checks-filter").props('role="search"'):
             show = ui.toggle(dict(SHOWS), value=self.asked.show)
-            show.props('no-caps unelevated dense aria-label="Which checks"').classes("units")
+            show.props(
+                'no-caps unelevated dense toggle-text-color=dark aria-label="Which checks"'
+            ).classes("units")
             kind = ui.select({"": "Every kind", **KINDS}, value="").classes("checks-kind")
             kind.props('dense outlined options-dense aria-label="Kind of check"')
             words = ui.input(placeholder="Words: row 2, toe, clause …").classes("checks-words")
@@ -92,20 +94,25 @@ class _Panel:
             one.on_value_change(ask)
 
     def _from_address(self) -> None:
+        """Open the check of the address; one of slip surfaces is waited for until they are found."""
         asked = self.desk.client.request.query_params
-        id = asked.get("check", "")
-        part = asked.get("part", "")
-        if id and self.desk.design is not None:
-            rows = rows_of(self.desk.design)
-            at = int(part) if part.isdecimal() and len(part) < 4 else None
-            row = found(rows, id, asked.get("where", ""), at)
-            if row is not None:
-                self.chosen = row.key
-            else:
-                self.desk.say(f"There is no check {id} in this design.", "bad")
+        id, part = asked.get("check", ""), asked.get("part", "")
+        design, standing = self.desk.design, self.desk.standing
+        if not id or self.addressed or design is None:
+            return
+        at = int(part) if part.isdecimal() and len(part) < 4 else None
+        row = found(rows_of(design), id, asked.get("where", ""), at)
+        if row is not None:
+            self.chosen = row.key
+        elif standing is not None and standing.course == "searching":
+            return
+        else:
+            self.desk.say(f"There is no check {id} in this design.", "bad")
+        self.addressed = True
 
     def show(self) -> None:
         """Show everything again where it may have changed."""
+        self._from_address()
         standing, design = self.desk.standing, self.desk.design
         refused = standing is not None and standing.course == "refused"
         self.stale.set_visibility(refused or design is None)
@@ -168,6 +175,7 @@ class _Panel:
 
     def open(self, key: Key) -> None:
         """Open a check, and put it into the address."""
+        self.addressed = True
         self.chosen = key
         self.show()
         asked = {"at": "checks", "check": key.id}

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from backstay.checks import Verdict
 from backstay.design import Design, design
-from backstay.model.changes import changed
+from backstay.model.changes import Set, changed
 from backstay.model.reading import read_text
 from backstay.quantity import UnitSystem
 from backstay.workbench.checks.bearing import BEARING
@@ -66,7 +66,7 @@ def test_what_is_offered_cures_and_breaks_nothing(
     search = cures(text, id, where, units)
     assert search.found
     for cure in search.found:
-        after = failing(quick(changed(text, [cure.change])))
+        after = failing(quick(changed(text, cure.changes)))
         assert (id, where) not in after
         assert after <= before
         assert search.designs > 1
@@ -76,8 +76,10 @@ def test_the_nearest_value_of_the_steps_is_offered() -> None:
     """One step less does not cure: 10 mm of lagging, half a foot of free length."""
     search = cures(THREE, "wall.lagging-bending", "", UnitSystem.SI)
     cure = search.found[0]
-    assert cure.change.value == 160  # type: ignore[union-attr]  # boards of 155.4 mm are needed
-    less = changed(THREE, [type(cure.change)(cure.change.path, 150)])  # type: ignore[call-arg]
+    (change,) = cure.changes
+    assert isinstance(change, Set)
+    assert change.value == 160  # boards of 155.4 mm are needed
+    less = changed(THREE, [Set(change.path, 150)])
     assert ("wall.lagging-bending", "") in failing(quick(less))
 
 
@@ -161,3 +163,44 @@ def test_every_bearing_names_a_knob() -> None:
             kind, _, way = name.partition(" ")
             assert kind in (_BOTH_WAYS if way else _ONE_WAY), (start, name)
             assert way in ("", "up", "down")
+
+
+def test_lengths_of_several_rows_are_offered_together() -> None:
+    """Where the analysis finds that two rows are too short, both lengths are one step."""
+    text = TWO
+    for old, new in (
+        ("unbonded_length: 34", "unbonded_length: 20"), ("unbonded_length: 30", "unbonded_length: 14"),
+        ("length: 30,", "length: 15,"), ("length: 32,", "length: 15,"),
+        ("friction_angle: 36", "friction_angle: 30"), ("friction_angle: 32", "friction_angle: 28"),
+    ):  # fmt: skip
+        assert old in text
+        text = text.replace(old, new)
+    added = quick(text).sections[0].deep_sliding.lengthened
+    assert added is not None
+    assert all(length > 0.0 for length in added.added.values())
+    found = cures(text, "stability.deep-sliding", "row 1", UnitSystem.US).found
+    together = next(cure for cure in found if len(cure.changes) == 2)
+    after = quick(changed(text, together.changes))
+    assert not any(id == "stability.deep-sliding" for id, _ in failing(after))
+    assert failing(after) <= failing(quick(text))
+
+
+def test_a_check_of_slip_surfaces_is_cured_by_searching_again() -> None:
+    """Where longer anchors do not reach the target, a deeper toe may; it is searched with it."""
+    text = TWO
+    for old, new in (
+        ("unbonded_length: 34", "unbonded_length: 20"), ("unbonded_length: 30", "unbonded_length: 14"),
+        ("length: 30,", "length: 15,"), ("length: 32,", "length: 15,"),
+    ):  # fmt: skip
+        text = text.replace(old, new)
+    done = design(read_text(text, "p"))
+    row = next(r for r in rows_of(done) if r.key.id == "stability.overall")
+    assert row.check.verdict is Verdict.FAIL
+    search = Search(limit=200.0)
+    find_cures(text, "p", row.key, UnitSystem.US, search)
+    assert search.ended == "done"
+    (cure,) = search.found
+    assert cure.changes[0].path == ("sections", 0, "wall", "toe")
+    after = design(read_text(changed(text, cure.changes), "p"))
+    assert ("stability.overall", row.key.where) not in failing(after)
+    assert failing(after) <= failing(done)

@@ -39,6 +39,8 @@ def words(node: Xml.Element) -> str:
     match node.tag:
         case "mi" | "mo" | "mn" | "mtext":
             return node.text or ""
+        case "mspace":
+            return ""
         case "msub":
             return f"{parts[0]}_{parts[1]}"
         case "msup":
