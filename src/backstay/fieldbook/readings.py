@@ -46,7 +46,8 @@ _OF_THE_TABLE: dict[FindingCode, Role] = {
 class BroughtIn:
     """What became of the readings of one anchor, and how the test now stands.
 
-    new, before: readings recorded now and before; step_of: the record as it stands.
+    new, before: readings recorded now and before; record: as it stands; ends: whether the test is
+    said to be over now.
     """
 
     anchor: str
@@ -56,6 +57,7 @@ class BroughtIn:
     before: int
     record: TestRecord
     judgement: Judgement
+    ends: bool = False
 
 
 def bring_in(
@@ -163,7 +165,7 @@ class _Plan:
             record = replace(record, closed=True)
         return BroughtIn(
             self.test.line.anchor, self.test.number, self.test.begun is not None, len(self.new),
-            self.before, record, judge(record, rules),
+            self.before, record, judge(record, rules), self.closes is not None,
         )  # fmt: skip
 
 

@@ -153,13 +153,10 @@ class BringView:
         self._where.clear()
         with self._where:
             self._understood(found)
-        self._record.set_visibility(found.writes or self._closes(found))
-        self._record.text = f"Record {found.new} new" if found.new else "Record it"
-
-    def _closes(self, found: Understood) -> bool:
-        """Say whether a test is to be closed that is recorded already."""
-        asked = bool(self._over.value) or bool(self._stopped.value)
-        return asked and any(one.record.closed for one in found.tests) and not found.new
+        self._record.set_visibility(found.writes)
+        self._record.text = (
+            f"Record {found.new} new" if found.new else "Record that the test is over"
+        )
 
     async def _recorded(self) -> None:
         self._record.set_enabled(False)

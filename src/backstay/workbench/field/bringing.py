@@ -64,7 +64,7 @@ class Understood:
     @property
     def writes(self) -> bool:
         """Say whether there is anything to record."""
-        return bool(self.new) or any(one.begun for one in self.tests)
+        return bool(self.new) or any(one.begun or one.ends for one in self.tests)
 
 
 def bring(

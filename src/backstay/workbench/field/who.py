@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from json import dumps
 from urllib.parse import unquote
+from weakref import WeakKeyDictionary
 
-from nicegui import ui
+from nicegui import Client, ui
 
 from backstay.workbench.access.people import Role
 from backstay.workbench.desk import Desk
@@ -14,6 +15,8 @@ from backstay.workbench.field.work import FieldError
 MOST = 80
 _COOKIE = "backstay-recorder"
 _YEAR = 365 * 24 * 3600
+_typed: WeakKeyDictionary[Client, str] = WeakKeyDictionary()
+"""Names written in pages that are open: they outlast the fields, which are made anew."""
 READS = "You may look at the records, not add to them."
 SIGNS = "A verdict is signed by who may design: the engineer. You may record, not sign."
 
@@ -38,7 +41,9 @@ class Recorder:
         if desk.person.name:
             ui.label(f"Recorded by {desk.person.name}").classes("quiet")
             return
-        self._field = ui.input("Recorded by (name)", value=_kept()).classes("who")
+        client = ui.context.client
+        self._field = ui.input("Recorded by (name)", value=_typed.get(client, _kept()))
+        self._field.classes("who").on_value_change(lambda event: _type(client, event.value))
         self._field.props(f"outlined dense maxlength={MOST} autocomplete=name")
         self._field.on("blur", self._keep)
 
@@ -58,6 +63,10 @@ class Recorder:
             f"document.cookie = {dumps(_COOKIE + '=')} + encodeURIComponent({dumps(name[:MOST])}) "
             f'+ "; path=/; max-age={_YEAR}; samesite=strict"'
         )
+
+
+def _type(client: Client, name: str | None) -> None:
+    _typed[client] = (name or "")[:MOST]
 
 
 def _kept() -> str:
