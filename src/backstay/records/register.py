@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection
@@ -21,6 +22,8 @@ from backstay.stressing.procedure import TestKind
 
 _RESTS_ON = frozenset({"tendon", "test", "drilled", "grouted", "design changed", "planned"})
 """Kinds of entry about an anchor, besides readings, that a verdict on it rests on."""
+_BY_TIME = frozenset({"grouted", "design changed", "planned"})
+"""Those of them that bear on a test alone where they happened before it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +83,7 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
     verdict, locked = latest(mine, "verdict"), latest(mine, "locked off")
     lifted, replaced = latest(mine, "lifted off"), latest(mine, "replaced")
     decided = verdict.plain if verdict else {}
-    taken_away = (r.id for r in rows if r.payload == NOTHING and r.kind in _RESTS_ON)
-    withdrawn = max(taken_away, default=0)
+    withdrawn = _withdrawn(rows)
     return RegisterLine(
         anchor=anchor, part=planned["part"], row=planned["row"], number=planned["number"],
         pile=planned["pile"], trial=planned["trial"], design=design_of(mine),
@@ -99,21 +101,41 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
     )  # fmt: skip
 
 
-def stale(verdict: Standing, mine: Sequence[Standing], withdrawn: int, common: Background) -> bool:
+def _withdrawn(rows: Sequence[EntryRow]) -> list[tuple[int, EntryRow]]:
+    """Return what was taken away of anything that verdicts rest on, with the id of the withdrawal."""
+    by_id = {row.id: row for row in rows}
+    return [
+        (row.id, by_id[row.supersedes])
+        for row in rows
+        if row.payload == NOTHING and row.kind in _RESTS_ON and row.supersedes in by_id
+    ]
+
+
+def stale(
+    verdict: Standing,
+    mine: Sequence[Standing],
+    withdrawn: Iterable[tuple[int, EntryRow]],
+    common: Background,
+) -> bool:
     """Return whether what a verdict rests on was corrected or added to after it was issued.
 
-    withdrawn: id of the last withdrawal of anything that verdicts on this anchor rest on.
+    withdrawn: entries that verdicts on this anchor rest on and that were taken away, each with the id
+    of its withdrawal. What happened after the test began (a down-rating) bears nothing of it, whether
+    it is recorded or taken back.
     """
     tests = (o for o in mine if o.row.kind == "test" and o.row.test == verdict.row.test)
     begun = next(tests, None)
     if begun is None:
         return True
     extent, certified = common.extents.get(begun.root), _jack(begun.plain, common)
-    newest = max(
-        begun.row.id, withdrawn, extent.last if extent else 0, certified[1] if certified else 0
-    )
+    newest = max(begun.row.id, extent.last if extent else 0, certified[1] if certified else 0)
     if newest > verdict.row.id:
         return True
+    start = moment_of(begun)[0]
+    for id_, gone in withdrawn:
+        later = gone.kind in _BY_TIME and datetime.fromisoformat(gone.happened) > start
+        if id_ > verdict.row.id and not later:
+            return True
     for one in mine:
         if one.row.id > verdict.row.id and one.row.kind in _RESTS_ON:
             if one.row.kind in ("drilled", "tendon"):

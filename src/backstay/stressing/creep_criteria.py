@@ -130,13 +130,13 @@ def _one_limit(hold: JudgedHold, limit: CreepLimit, before: str = "") -> Outcome
         if hold.left or hold.past(limit.end) or (start is None and hold.past(limit.start)):
             return not_known(name, f"creep from {span} cannot be had from the minutes read{note}")
         words = f"hold to {limit.end:g} minutes, creep counts from {span}{note}"
-        if start is not None and timed[-1].movement - start.movement > limit.movement:
+        if start is not None and timed[-1].movement - start.movement > limit.movement * (1 + 1e-9):
             words += "; it is already more than the limit"
         return waiting(name, words, limit.end)
     with trace() as t:
         _stated(found)
         moved = creep_movement(found.start.movement, found.end.movement)
-    remedy = "" if moved <= limit.movement else "see what the rules allow next"
+    remedy = "" if moved <= limit.movement * (1 + 1e-9) else "see what the rules allow next"
     notes = [n for n in (found.note, before, _regression(hold)) if n]
     check = Check(
         name, f"Creep from {span}", moved, limit.movement, QUANTITIES["small length"],

@@ -72,7 +72,7 @@ def _by_time(record: TestRecord, table: LossByTime, loss: LoadLoss, hold: float)
         Check(
             name, "Load lost after lock-off", lost, worst.limit, QUANTITIES["percent"], table.cite,
             where=record.anchor.name, steps=t.steps,
-            remedy="see what the rules allow next" if lost > worst.limit else "",
+            remedy="see what the rules allow next" if lost > worst.limit * (1 + 1e-9) else "",
             note=f"at {worst.minute:g} minutes{read}, of {{force:{loss.initial:.9g}}} read at minute "
             f"{loss.since:g}; the times of the rule up to {max(known):g} minutes were compared",
         )
@@ -91,7 +91,7 @@ def _loss_rate(record: TestRecord, limit: Factor, stay: Stay, loss: LoadLoss) ->
         Check(
             name, "Load lost per tenfold time", rate, limit.value, QUANTITIES["percent"], limit.cite,
             where=record.anchor.name, steps=t.steps,
-            remedy="see what the rules allow next" if rate > limit.value else "",
+            remedy="see what the rules allow next" if rate > limit.value * (1 + 1e-9) else "",
             note=f"from {end / 10.0:g} to {end:g} minutes",
         )
     )  # fmt: skip
@@ -120,7 +120,7 @@ def _step_rate(hold: JudgedHold, rates: Sequence[StepRate]) -> Outcome:
     last = rates[-1] if rates else None
     if last is None or abs(last.share - hold.step.share) > 1e-6:
         return not_known(name, "fewer than three readings in the last part of the hold")
-    if last.rate > limit.value and not hold.past(hold.longest) and not hold.left:
+    if last.rate > limit.value * (1 + 1e-9) and not hold.past(hold.longest) and not hold.left:
         return waiting(
             name, f"creep rate beyond its limit: hold on to {hold.longest:g} minutes", hold.longest
         )
@@ -133,7 +133,7 @@ def _step_rate(hold: JudgedHold, rates: Sequence[StepRate]) -> Outcome:
         Check(
             name, "Creep rate at the proof load, per tenfold time", last.rate, limit.value,
             QUANTITIES["small length"], limit.cite, where=hold.record.anchor.name, steps=t.steps,
-            remedy="see what the rules allow next" if last.rate > limit.value else "",
+            remedy="see what the rules allow next" if last.rate > limit.value * (1 + 1e-9) else "",
             note=f"held {last.minutes:g} minutes",
         )
     )  # fmt: skip
@@ -158,7 +158,7 @@ def _below_critical(
         Check(
             name, "Critical creep load over the lock-off load", found, record.anchor.lock_off_load,
             QUANTITIES["force"], _LOCKED_BELOW, Sense.AT_LEAST, record.anchor.name, t.steps,
-            "lock off below the critical creep load" if found < record.anchor.lock_off_load else "",
+            "lock off below the critical creep load" if found < record.anchor.lock_off_load * (1 - 1e-9) else "",
             note=critical.method,
         )
     )  # fmt: skip

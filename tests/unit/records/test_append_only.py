@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -221,6 +222,26 @@ def test_a_verdict_goes_stale_with_what_it_rests_on(records: Records) -> None:
     assert line.design.design_load == 380.0
     assert not line.verdict_stale, "a later design is none the verdict rests on"
     assert records.test_record(A).anchor.design_load == 400.0
+    lower = next(e for e in records.history(A) if e.kind == "design changed")
+    records.withdraw(lower.id, by=BY, reason="replaced instead")
+    line = records.register()[0]
+    assert line.design.design_load == 400.0
+    assert not line.verdict_stale, "nor is one that is taken back"
+
+
+def test_a_design_before_the_test_that_is_taken_back_makes_its_verdict_stale(
+    records: Records,
+) -> None:
+    fill(records)
+    begun = next(e for e in records.history(A) if e.kind == "test")
+    assert begun.happened is not None
+    changed = DesignChanged(anchor=A, design=replace(DESIGN, design_load=380.0), reason="lower")
+    early = records.add(changed, by=BY, on=begun.happened - timedelta(hours=1))
+    signed = next(e for e in records.history(A) if e.kind == "verdict")
+    records.correct(signed.id, verdict(), by=BY, reason="judged again")
+    assert not records.register()[0].verdict_stale
+    records.withdraw(early.id, by=BY, reason="of another anchor")
+    assert records.register()[0].verdict_stale
 
 
 def test_a_wrongly_registered_anchor_can_be_withdrawn_and_brought_back(records: Records) -> None:

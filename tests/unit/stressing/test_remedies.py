@@ -41,7 +41,7 @@ def test_of_creep_in_tests_of_us_practice(model: Model) -> None:
 
 
 @pytest.mark.parametrize("method", ["held load", "stepped load", "lock-off"])
-@pytest.mark.parametrize("creep", [0.00019, 0.004])
+@pytest.mark.parametrize("creep", [0.00019, 0.0002, 0.004])
 def test_of_creep_and_loss_in_tests_of_european_practice(method: Any, creep: float) -> None:
     rules = replace(EN_GIVEN, method=method)
     model = Model(creep=creep)
