@@ -13,6 +13,15 @@ pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
 
 
+def of_two_sections(bench: Bench, name: str) -> None:
+    """Put a project that has the section of the example twice."""
+    path = bench.put(name, TWO)
+    text = path.read_text("utf-8")
+    head, section = text.split("sections:\n")
+    again = section.replace("name: A (Alder Street)", "name: B (Birch Lane)")
+    path.write_text(f"{head}sections:\n{section.rstrip()}\n{again}", "utf-8")
+
+
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
     with workbench(tmp_path_factory.mktemp("anchors") / "site") as made:
@@ -155,3 +164,41 @@ def test_the_table_can_be_left_by_keyboard(bench: Bench) -> None:
         page.keyboard.press("Escape")
         page.keyboard.press("Tab")
         assert page.evaluate("document.activeElement.closest('[role=grid]')") is None
+
+
+def test_another_window_does_not_end_what_is_being_typed(bench: Bench) -> None:
+    bench.put("both.yaml", TWO)
+    with (
+        bench.page("both.yaml", at="anchors") as one,
+        bench.page("both.yaml", at="anchors") as other,
+    ):
+        cell(one, 0, 0).focus()
+        one.keyboard.type("91")
+        cell(other, 1, 1).focus()
+        other.keyboard.type("22")
+        other.keyboard.press("Enter")
+        expect(cell(one, 1, 1)).to_have_text("22.00")
+        editor = one.locator(".anchors-editor")
+        expect(editor).to_be_focused()
+        expect(editor).to_have_value("91")
+        one.keyboard.press("Enter")
+        expect(cell(other, 0, 0)).to_have_text("91.00")
+        expect(cell(one, 1, 1)).to_have_text("22.00")
+
+
+def test_each_section_has_its_own_schedule(bench: Bench) -> None:
+    of_two_sections(bench, "sections.yaml")
+    with bench.page("sections.yaml", at="anchors") as page:
+        page.get_by_role("button", name="Section B (Birch Lane)").click()
+        cell(page, 0, 0).focus()
+        page.keyboard.type("91")
+        page.keyboard.press("Enter")
+        expect(cell(page, 0, 0)).to_have_text("91.00")
+        page.get_by_role("button", name="Section A (Alder Street)").click()
+        expect(cell(page, 0, 0)).to_have_text("92.00")
+        page.goto(bench.url("sections.yaml", at="checks"))
+        groups = page.locator(".check-list tr.group")
+        expect(groups).to_have_count(2)
+        page.get_by_role("checkbox", name="By part").click()
+        expect(groups).to_have_count(0)
+        expect(page.locator(".check-list td").nth(2)).to_contain_text("Section")
