@@ -187,7 +187,7 @@ def test_what_happened_is_recorded_by_form_and_a_file_is_kept(site: Bench) -> No
         form.get_by_label("Length of the hole (ft)").fill("66")
         form.get_by_role("button", name="Add a stratum").click()
         form.get_by_label("From (ft) 1").fill("0")
-        form.get_by_label("To (ft), if known 1").or_(form.get_by_label("To (ft) 1")).fill("66")
+        form.get_by_label("To (ft) 1").fill("66")
         form.get_by_label(re.compile("Ground as met")).fill("<b>fill</b>")
         shot(page, "field-form")
         form.get_by_role("button", name="Record: drilled").click()
@@ -238,13 +238,13 @@ def test_what_another_program_records_is_brought_up(site: Bench) -> None:
     work = wall(site.folder, "others")
     with site.page("others.yaml", at="field", anchor=ANCHOR) as page:
         expect(page.get_by_text("Grouted, since")).to_be_visible()
-        fold(page, "Remark").get_by_label("Remark", exact=True).fill("half typed")
+        fold(page, "Remark").get_by_label("Remark *", exact=True).fill("half typed")
         from backstay.records.facts import Remark
 
         with work.records() as records:
             records.add(Remark(text="seen from the tablet", anchor=ANCHOR), by="T. Ablet")
         expect(page.get_by_text("seen from the tablet")).to_be_visible()
-        expect(page.get_by_label("Remark", exact=True)).to_have_value("half typed")
+        expect(page.get_by_label("Remark *", exact=True)).to_have_value("half typed")
 
 
 def test_a_hostile_name_of_a_part_stays_text(site: Bench) -> None:
@@ -281,7 +281,7 @@ def test_roles_who_reads_sees_who_records_records_and_who_designs_signs(
             seen[who] = page.locator(".field").inner_text()
             if who == "carl":
                 form = fold(page, "Remark")
-                form.get_by_label("Remark", exact=True).fill("by carl")
+                form.get_by_label("Remark *", exact=True).fill("by carl")
                 form.get_by_role("button", name="Record: remark").click()
                 expect(page.get_by_text("text by carl")).to_be_visible()
                 fold(page, "Photograph or file")

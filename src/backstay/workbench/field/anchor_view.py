@@ -138,7 +138,8 @@ class AnchorView:
             return
         ui.label(
             "What is recorded is never changed: a correction is an entry of its own, with a reason. "
-            "A number without a unit is in the unit of its field; any other may be written with it."
+            "Fields marked * are needed. A number without a unit is in the unit of its field; another unit "
+            "may be written with the number."
         ).classes("quiet")
         recorder = Recorder(desk)
         line = seen.line

@@ -42,7 +42,8 @@ class FormView:
         if form.caution:
             ui.label(f"⚠ {form.caution}").classes("caution")
         with ui.element("div").classes("fields"):
-            for field in fields_of(form.entry, desk.units):
+            fields = fields_of(form.entry, desk.units)
+            for field in sorted(fields, key=lambda one: one.key == "exception"):
                 self._boxes[field.key] = _box(form.entry, field)
         self._boxes["on"].value = datetime.now(UTC).astimezone().strftime("%Y-%m-%d %H:%M")
         if form.entry == "drilled":
@@ -127,7 +128,7 @@ class FormView:
 
 
 def _box(entry: str, field: FormField, more: str = "") -> Box:
-    words = label(entry, field) + more
+    words = label(entry, field, more)
     box: Box
     if field.choices:
         choices = ["", *field.choices] if field.choices == ("yes", "no") else list(field.choices)

@@ -63,8 +63,8 @@ LONG = frozenset({"text", "exception", "work", "why"})
 """Fields of several words, as wide as the form."""
 
 
-def label(entry: str, field: FormField) -> str:
-    """Return what a field is called, with its unit."""
+def label(entry: str, field: FormField, more: str = "") -> str:
+    """Return what a field is called, with its unit, and a mark where it must be filled."""
     words = _OF.get((entry, field.key)) or _LABELS.get(field.key, field.key.replace("_", " "))
     unit = f" ({field.unit})" if field.unit else ""
-    return f"{words}{unit}{'' if field.needed else ', if known' * (not field.choices and field.key != 'exception')}"
+    return f"{words}{unit}{more}{' *' if field.needed else ''}"
