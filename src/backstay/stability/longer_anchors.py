@@ -95,6 +95,8 @@ def _judged(case: Searched, least: Minimum, added: dict[int, float]) -> _Judged:
     surface = least.points if least.circle is None else least.circle
     result = analysed(model, surface, case.options.method, case.options.slices)
     safety = result.F / case.target if result.converged else -inf
+    if result.status == "does not drive":  # held by more than pushes: nothing slides here any more
+        safety = inf
     helps = {int(a.name.split()[-1]): missing(a, least.points) for a in model.anchors}
     short = {row: length for row, length in helps.items() if length > STEP}
     # where no row gives more however long, name one: its length will not do
