@@ -40,6 +40,9 @@ MADE = (
     (Repaired, "Repair"), (Replaced, "Replacement"),
 )  # fmt: skip
 
+_JUDGED = frozenset({"stressed", "accepted", "not accepted", "locked off", "lifted off"})
+"""States in which the judgement of the last test says what is next."""
+
 
 @dataclass(frozen=True, slots=True)
 class AnchorSeen:
@@ -75,13 +78,15 @@ def see_anchor(
 def next_steps_of(seen: AnchorSeen) -> list[str]:
     """Return what is to be done next, quantities as placeholders."""
     line = seen.line
-    if seen.tests and line.state in ("stressed", "accepted", "not accepted", "locked off"):
+    if seen.tests and line.state in _JUDGED:
         last = seen.tests[-1]
         steps = [
             *(last.lift_off.next if last.lift_off is not None else ()),
             *last.judgement.next,
         ]
         words = [f"{step.words} ({step.cite})" for step in steps]
+        if last.after is not None:
+            words += [c.remedy or c.name for c in last.after.failing]
         if line.state == "stressed" and not line.test_open:
             words.insert(0, next_in_life(line))
         if words:

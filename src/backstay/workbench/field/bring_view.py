@@ -80,7 +80,7 @@ class BringView:
             self._refuse_words, most=MAX_BYTES, kinds=".csv,.tsv,.txt,.xlsx,.yaml,.yml",
         )  # fmt: skip
         self._pasted = ui.textarea("Or paste the table here, with its head")
-        self._pasted.props("outlined dense maxlength=1000000 input-class=pasted")
+        self._pasted.props("outlined dense maxlength=300000 input-class=pasted")
         with ui.row().classes("gap-3"):
             self._look = ui.button("Look at what is pasted", on_click=self._paste)
             self._again = ui.button("Look again", on_click=self._show)

@@ -52,7 +52,7 @@ def register_table(
             (tag("a", a.anchor, href=address(a.anchor)), ""),
             ("–" if a.pile is None else f"{a.pile}", "number"),
             (joined([tag("b", SIGNS[a.state].letter, class_="letter"), " ", state_words(a)]), ""),
-            (a.since.date().isoformat(), ""),
+            (a.since.date().isoformat(), "day"),
             (force.number(a.design.design_load, units), "number"),
             (force.number(a.design.test_load, units), "number"),
             (tests_words(a), ""),

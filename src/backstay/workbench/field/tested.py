@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from markupsafe import Markup
 
 from backstay.fieldbook.judged import JudgedTest
+from backstay.fieldbook.lock_off_words import after_words, fails_words
 from backstay.quantity import UnitSystem
 from backstay.report.field.anchor_tables import criteria, findings, readings_table
 from backstay.report.field.creep_plot import creep_figure, load_loss_figure
@@ -48,6 +49,11 @@ def shown_test(one: JudgedTest, rules: TestRules, units: UnitSystem) -> Markup:
         parts.append(tag("ul", [tag("li", line) for line in lines]))
     if one.lift_off is not None:
         parts.append(tag("p", f"Lift-off {said(one.lift_off.reason, units)}."))
+    if one.after is not None:
+        parts.append(tag("h3", "Since its lock-off"))
+        since = [sentence_of(words, units) for words in after_words(one.after)]
+        fails = [f"✗ {words}" for words in fails_words(one.after, units)]
+        parts.append(tag("ul", [tag("li", words) for words in (*since, *fails)]))
     if record.readings:
         parts.append(tag("div", list(_plots(one, rules, units)), class_="plots"))
         made = readings_table(record, judgement.evaluation.points, units)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -23,6 +24,7 @@ from backstay.tables import sentence
 from backstay.workbench.desk import Desk
 
 T = TypeVar("T")
+_log = logging.getLogger(__name__)
 NO_PROJECT = "The project cannot be read as it stands, so its anchors are not known. Mend it first."
 
 
@@ -94,6 +96,10 @@ async def attempt(work: Callable[[], T], units: UnitSystem) -> T | Refused:
             return (work(),)
         except (BackstayError, OSError) as error:
             return (refused_by(error, units),)
+        except Exception as error:  # the page must be told, and go on
+            _log.exception("a fault of the program in the field panel")
+            what = f"{type(error).__name__}: {error}".splitlines()[0]
+            return (Refused(f"This is a fault of the program: {what}"),)
 
     found = await run.io_bound(tried)
     return Refused("The workbench is closing.") if found is None else found[0]

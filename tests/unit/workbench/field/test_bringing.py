@@ -77,6 +77,25 @@ def test_the_records_are_those_of_the_command(work: FieldWork, tmp_path: Path) -
         assert records.readings_csv() == expected
 
 
+def test_a_spreadsheet_is_read_as_the_table_is(work: FieldWork) -> None:
+    """The cells of the table as XLSX, written by a general library, give the same readings."""
+    import csv as table
+    import io
+
+    from openpyxl import Workbook
+
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    for row in table.reader(io.StringIO(csv("1-001").decode())):
+        sheet.append([float(c) if c[:1].isdigit() else c or None for c in row])
+    stream = io.BytesIO()
+    book.save(stream)
+    as_book = go(work, stream.getvalue(), "a.xlsx")
+    as_text = go(work, csv("1-001"))
+    assert as_book.tests[0].record.readings == as_text.tests[0].record.readings
+
+
 def test_the_same_again_is_noticed(work: FieldWork) -> None:
     go(work, csv("1-001"), record=True)
     number = last(work)
