@@ -13,16 +13,17 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from backstay.fieldbook.moments import When, Zone
+from backstay.fieldbook.reach import MOST
 from backstay.model.entry import Entry, Name, Note
-from backstay.model.submittal import PositiveArea, PositiveForce, SubmittedCalibration
+from backstay.model.submittal import PositiveArea as _Area
+from backstay.model.submittal import PositiveForce as _Force
+from backstay.model.submittal import SubmittedCalibration
 from backstay.model.units import (
     Angle,
     Count,
     Force,
     GaugePressure,
     Length,
-    PositiveLength,
-    PositiveSmallLength,
     Ratio,
     SmallLength,
     SteelModulus,
@@ -34,13 +35,18 @@ from backstay.quantity import UnitSystem
 MOST_STRANDS = 60
 """More strands than any tendon has."""
 Text = Annotated[Note, Field(min_length=1)]
-Depth = Annotated[Length, Field(ge=0)]
-_Pressure = Annotated[GaugePressure, Field(ge=0)]
+_MOST_LENGTH, _MOST_SMALL, _MOST_FORCE = MOST["length"], MOST["small length"], MOST["force"]
+Depth = Annotated[Length, Field(ge=0, le=_MOST_LENGTH)]
+PositiveLength = Annotated[Length, Field(gt=0, le=_MOST_LENGTH)]
+PositiveSmallLength = Annotated[SmallLength, Field(gt=0, le=_MOST_SMALL)]
+PositiveForce = Annotated[_Force, Field(le=_MOST_FORCE)]
+PositiveArea = Annotated[_Area, Field(le=MOST["section area"])]
+_Pressure = Annotated[GaugePressure, Field(ge=0, le=MOST["gauge pressure"])]
 _Slope = Annotated[Angle, Field(gt=-1.5708, lt=1.5708)]
 
 
 Strands = Annotated[
-    tuple[Annotated[Force, Field(ge=0, le=1e5)], ...], Field(max_length=MOST_STRANDS)
+    tuple[Annotated[Force, Field(ge=0, le=_MOST_FORCE)], ...], Field(max_length=MOST_STRANDS)
 ]
 _T = TypeVar("_T")
 
@@ -112,7 +118,7 @@ class BookedTendon(Happened):
 
     certificate: Name = Field(description="number of the mill certificate")
     area: PositiveArea = Field(description="measured, of the whole tendon")
-    modulus: Annotated[SteelModulus, Field(gt=0)]
+    modulus: Annotated[SteelModulus, Field(gt=0, le=MOST["steel modulus"])]
     guaranteed: PositiveForce = Field(description="guaranteed strength of the whole tendon")
     measured: PositiveForce | None = Field(default=None, description="strength as measured")
     proof_load: PositiveForce | None = Field(default=None, description="load at 0.1 % strain")
@@ -130,7 +136,7 @@ class BookedGrout(Happened):
 
     stage: Literal["primary", "post"] = "primary"
     water_cement: Annotated[Ratio, Field(gt=0, le=2)]
-    volume: Annotated[Volume, Field(gt=0)]
+    volume: Annotated[Volume, Field(gt=0, le=MOST["volume"])]
     pressure: _Pressure | None = None
     cement: Note = ""
     admixtures: Note = ""
@@ -143,7 +149,9 @@ class BookedCubes(Happened):
 
     sample: Name
     age: Annotated[Count, Field(gt=0)] = Field(description="days")
-    strengths: tuple[Annotated[Strength, Field(gt=0)], ...] = Field(min_length=1, max_length=20)
+    strengths: tuple[Annotated[Strength, Field(gt=0, le=MOST["strength"])], ...] = Field(
+        min_length=1, max_length=20
+    )
     shape: Literal["cube", "cylinder"] = "cube"
 
 
@@ -157,7 +165,7 @@ class BookedLockOff(Happened):
         default=(), description="instead of jack_load: that of each strand, locked off one by one"
     )
     load: PositiveForce | None = Field(default=None, description="in the tendon once it was seated")
-    seating: Annotated[SmallLength, Field(ge=0)] | None = Field(
+    seating: Annotated[SmallLength, Field(ge=0, le=_MOST_SMALL)] | None = Field(
         default=None, description="draw-in as measured at the head"
     )
     head: Literal["wedges", "shims", "nut"] = "wedges"
@@ -189,7 +197,7 @@ class BookedLiftOff(Happened):
 class BookedLoad(Happened):
     """The load of a locked-off anchor, read later at a load cell."""
 
-    load: Annotated[Force, Field(ge=0)]
+    load: Annotated[Force, Field(ge=0, le=_MOST_FORCE)]
     cell: Note = ""
 
 

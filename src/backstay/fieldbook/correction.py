@@ -11,8 +11,9 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 from pydantic_core import PydanticCustomError
 
 from backstay.errors import Fault, ProjectError
-from backstay.fieldbook.facts_of_book import quantity_of
+from backstay.fieldbook.facts_of_book import accepted_of, quantity_of
 from backstay.fieldbook.moments import moment_of
+from backstay.fieldbook.reach import beyond
 from backstay.model.faults import likely
 from backstay.model.units import parse
 from backstay.quantity import QUANTITIES, UnitSystem
@@ -86,11 +87,11 @@ def _reading_change(
         if number > len(reading.dials):
             raise ValueError(f"the reading has {len(reading.dials)} dials")
         dials = list(changes.get("dials", reading.dials))
-        dials[number - 1] = parse(text, QUANTITIES["small length"], units)
+        dials[number - 1] = _within(text, "small length", units)
         changes["dials"] = tuple(dials)
     elif key in _OF_READING:
         field = "target" if key == "share" else key
-        changes[field] = parse(text, QUANTITIES[_OF_READING[key]], units)
+        changes[field] = _within(text, _OF_READING[key], units)
     elif key == "cycle" and re.fullmatch(r"[1-9]\d{0,3}", text):
         changes[key] = int(text)
     elif (key == "phase" and text in ("loading", "hold", "unloading")) or key == "remark":
@@ -114,6 +115,21 @@ def _reading_change(
         raise ValueError(f"a reading has no such value; there are: {', '.join(known)}")
 
 
+def _within(text: str, name: str, units: UnitSystem) -> float:
+    """Return a number of a reading. Raises PydanticCustomError, also where it is beyond all reach."""
+    value = parse(text, QUANTITIES[name], units)
+    if accepted := beyond(name, value, units):
+        raise _refused(accepted)
+    return value
+
+
+def _refused(accepted: str) -> PydanticCustomError:
+    return PydanticCustomError(
+        "beyond", "{reason}; accepted: {accepted}",
+        {"reason": "this is not a value that is met on site", "accepted": accepted},
+    )  # fmt: skip
+
+
 def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     """Return the value that a text says for a field of a fact. Raises ValueError."""
     names = [f.name for f in fields(holder) if f.name not in _FIXED]
@@ -130,9 +146,14 @@ def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     quantity = quantity_of(holder, key)
     listed = get_origin(declared) is tuple
     if quantity is not None:
-        if listed:
-            return tuple(parse(one.strip(), quantity, units) for one in text.split(","))
-        return parse(text, quantity, units)
+        texts = [one.strip() for one in text.split(",")] if listed else [text]
+        values = tuple(parse(one, quantity, units) for one in texts)
+        accepted = accepted_of(holder, key, text, units)
+        for value in values:
+            accepted = accepted or beyond(quantity.name, value, units)
+        if accepted:
+            raise _refused(accepted)
+        return values if listed else values[0]
     plain = next(
         (
             c

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import TypeAdapter, ValidationError
 
 from backstay.fieldbook.book import (
     BookedCubes,
@@ -24,7 +26,8 @@ from backstay.fieldbook.moments import Moment
 from backstay.model.document import Path
 from backstay.model.entry import Entry
 from backstay.model.fields import Kind
-from backstay.quantity import QUANTITIES, Quantity
+from backstay.model.units import CONTEXT_UNITS
+from backstay.quantity import QUANTITIES, Quantity, UnitSystem
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import (
     Drilled,
@@ -60,6 +63,7 @@ MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()
 """How the book writes each kind of fact."""
 _SUMS: dict[Any, str] = {LockedOff: "jack_load", LiftedOff: "load"}
 """Field that is the sum of the strands, where they were read one by one."""
+_BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 _OTHERS = {"jack_length": "length", "design_load": "force"}
 
 
@@ -139,6 +143,31 @@ def _replacement(
     yield Booked(path, planned, one.on, True, one.exception)
     replaced = Replaced(anchor=old.anchor, replacement=one.replacement, why=one.why)
     yield Booked(path, replaced, one.on, True, one.exception)
+
+
+def accepted_of(fact: object, key: str, text: str, units: UnitSystem) -> str:
+    """Return what the book accepts for a field of a fact where it refuses this text, else nothing."""
+    model = MODELS.get(type(fact))
+    info = model.model_fields.get(key) if model else None
+    if info is None:
+        return ""
+    kind = Kind.of_field(info)
+    listed = kind.child(0, ())
+    value = [one.strip() for one in text.split(",")] if listed else text
+    declared: Any = Annotated[info.annotation, *info.metadata]
+    adapter: TypeAdapter[Any] = TypeAdapter(declared)
+    try:
+        adapter.validate_python(value, context={CONTEXT_UNITS: units})
+    except ValidationError as error:
+        bounds = error.errors(include_url=False)[0].get("ctx", {})
+        quantity = (listed or kind).quantity
+        said = [
+            f"{words} {quantity.text(bounds[key], units)}"
+            for key, words in _BOUNDS.items()
+            if key in bounds and quantity is not None
+        ]
+        return ", ".join(said) or (listed or kind).accepted(units)
+    return ""
 
 
 def quantity_of(fact: object, key: str) -> Quantity | None:
