@@ -203,10 +203,11 @@ def report(
     units: Units = None,
 ) -> None:  # fmt: skip
     """Write the calculation as PDF."""
+    from backstay.files import output_at
     from backstay.report import write_report
 
+    target = output_at(output or file.with_suffix(".pdf"), "PDF", file)
     design = _design(file)
-    target = output or file.with_suffix(".pdf")
     write_report(design, target, _units(design, units))
     _say(f"Wrote {target}")
     raise typer.Exit(_status(design))
@@ -223,10 +224,10 @@ def draw(
 ) -> None:  # fmt: skip
     """Write section and elevation as DXF, SVG and PDF."""
     from backstay.drawing import write_drawings
+    from backstay.files import folder_for
 
+    folder = folder_for(output or file.with_name(f"{file.stem}-drawings"))
     design = _design(file)
-    folder = output or file.with_name(f"{file.stem}-drawings")
-    folder.mkdir(parents=True, exist_ok=True)
     for path in write_drawings(design, folder, _units(design, units)):
         _say(f"Wrote {path}")
     raise typer.Exit(_status(design))
@@ -255,10 +256,11 @@ def schedule(
     units: Units = None,
 ) -> None:  # fmt: skip
     """Write schedule, quantities, loads and checks as a spreadsheet."""
+    from backstay.files import output_at
     from backstay.report import write_workbook
 
+    target = output_at(output or file.with_suffix(".xlsx"), "workbook", file)
     design = _design(file)
-    target = output or file.with_suffix(".xlsx")
     write_workbook(design, target, _units(design, units))
     _say(f"Wrote {target}")
     raise typer.Exit(_status(design))

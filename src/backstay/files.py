@@ -9,9 +9,53 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Literal
 
+Written = Literal["PDF", "workbook", "zip archive"]
+_BEGINS: dict[Written, bytes] = {"PDF": b"%PDF-", "workbook": b"PK", "zip archive": b"PK"}
+"""First bytes of what is written, as the formats publish them."""
 _DATABASE = b"SQLite format 3\0"
 """First bytes of an SQLite file, as its file format publishes them."""
+
+
+class MisplacedError(OSError):
+    """Output would take the place of a folder, of an input, or of a file of another kind."""
+
+
+def output_at(path: Path, kind: Written, *inputs: Path) -> Path:
+    """Return where to write a file of a kind. Raises MisplacedError, and nothing is written.
+
+    Written over is only what was written so before: a slip of the name takes no project, field book,
+    table or photograph away. inputs: files that are read, which are named where they are meant.
+    """
+    if path.is_dir():
+        raise MisplacedError(errno.EEXIST, f"{path} is a folder; name a file in it")
+    if not path.parent.is_dir():
+        raise MisplacedError(errno.ENOENT, f"{path.parent}: there is no such folder")
+    if not path.exists():
+        return path
+    if any(one.exists() and path.samefile(one) for one in inputs):
+        raise MisplacedError(
+            errno.EEXIST, f"{path} is what is read, and is not written over; name another file"
+        )
+    if not path.is_file():  # a pipe or a device takes whatever it is given
+        return path
+    with open(path, "rb") as stream:
+        begins = stream.read(len(_BEGINS[kind]))
+    if begins not in (b"", _BEGINS[kind]):
+        raise MisplacedError(
+            errno.EEXIST,
+            f"{path} is there and is no {kind}; it is left as it is, name another file",
+        )
+    return path
+
+
+def folder_for(path: Path) -> Path:
+    """Return a folder to write to, made where it is not there. Raises MisplacedError for a file."""
+    if path.exists() and not path.is_dir():
+        raise MisplacedError(errno.EEXIST, f"{path} is a file; name a folder")
+    path.mkdir(parents=True, exist_ok=True)
+    return path
 
 
 def atomic_write(path: str | Path, content: bytes) -> None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
+
+if TYPE_CHECKING:
+    from backstay.files import Written
 
 ACCEPTED, NOT_ACCEPTED, WRONG_INPUT = 0, 1, 2
 
@@ -59,18 +62,24 @@ def refuse(words: str) -> typer.Exit:
     return typer.Exit(WRONG_INPUT)
 
 
-def page_at(path: Path) -> Path:
-    """Return where to write a file. Ends the command where that is a folder, or in none."""
-    if path.is_dir():
-        raise refuse(f"{path} is a folder; name a file in it.")
-    if not path.parent.is_dir():
-        raise refuse(f"{path.parent}: there is no such folder.")
-    return path
+def page_at(path: Path, kind: Written = "PDF", *inputs: Path) -> Path:
+    """Return where to write a file of a kind. Ends the command where it may not go there.
+
+    inputs: files that the command reads, which are never written over.
+    """
+    from backstay.files import MisplacedError, output_at
+
+    try:
+        return output_at(path, kind, *inputs)
+    except MisplacedError as error:
+        raise refuse(f"{error.strerror}.") from None
 
 
 def folder_at(path: Path) -> Path:
     """Return a folder to write to, made where it is not there. Ends the command where it is a file."""
-    if path.exists() and not path.is_dir():
-        raise refuse(f"{path} is a file; name a folder.")
-    path.mkdir(parents=True, exist_ok=True)
-    return path
+    from backstay.files import MisplacedError, folder_for
+
+    try:
+        return folder_for(path)
+    except MisplacedError as error:
+        raise refuse(f"{error.strerror}.") from None

@@ -50,7 +50,8 @@ def enter(
     if not done.new:
         say(f"Nothing is new in {book}:{before or ' it has no entries.'}")
     else:
-        say(f"Recorded {done.new} entries of {book}.{before}")
+        entries = "entry" if done.new == 1 else "entries"
+        say(f"Recorded {done.new} {entries} of {book}.{before}")
 
 
 @app.command()
@@ -101,7 +102,8 @@ def readings(
         )  # fmt: skip
         for done in bring_in(understood, rows, asked, job.records, job.rules, job.units, by=name):
             before = f", {done.before} were recorded before" if done.before else ""
-            new = f"recorded {done.new} readings" if done.new else "nothing is new"
+            readings = "reading" if done.new == 1 else "readings"
+            new = f"recorded {done.new} {readings}" if done.new else "nothing is new"
             say(f"{done.anchor}, test {done.test} ({done.record.procedure.kind}): {new}{before}.")
             print_standing(done.anchor, done.test, done.judgement, job.units)
 

@@ -18,7 +18,7 @@ def export(
     kept: Kept = "",
 ) -> None:
     """Write everything recorded, files and history too, to one archive."""
-    target = page_at(archive)
+    target = page_at(archive, "zip archive", file)
     with work(file, kept) as job:
         job.records.export(target)
         say(f"Wrote {archive}: entries up to {job.records.last()[0]}.")
@@ -41,7 +41,8 @@ def import_(
     try:
         with work(file, kept, make=True) as job:
             count = job.records.import_archive(archive)
-            say(f"Brought in {count} entries." if count else "Nothing is new in the archive.")
+            entries = "entry" if count == 1 else "entries"
+            say(f"Brought in {count} {entries}." if count else "Nothing is new in the archive.")
             done = True
     finally:
         if new and not done and isinstance(place, Path):

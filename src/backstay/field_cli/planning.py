@@ -168,7 +168,7 @@ def sheet(
             jack_length=length_read(jack_length, job),
             on=(moment(on) or datetime.now(UTC).astimezone()).date(),
         )  # fmt: skip
-        target = page_at(output or file.with_name(f"{file.stem}-sheets.pdf"))
+        target = page_at(output or file.with_name(f"{file.stem}-sheets.pdf"), "PDF", file)
         write_field_sheets(sheets, target, job.units, project=job.project.project)
         say(f"Wrote {target}: {len(sheets)} sheet{'s' * (len(sheets) > 1)}")
 
@@ -213,7 +213,7 @@ def submittal(
     from backstay.model.submittal_reading import read_submittal
 
     offered = read_submittal(submittal)
-    target = page_at(output or submittal.with_suffix(".pdf"))
+    target = page_at(output or submittal.with_suffix(".pdf"), "PDF", file, submittal)
     with work(file, kept, units) as job:
         from backstay.report.field import write_submittal_page
         from backstay.stressing.submittal import review_submittal
