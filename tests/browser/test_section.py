@@ -252,6 +252,7 @@ def test_slip_surfaces_are_looked_for_stopped_and_chosen(bench: Bench) -> None:
         pictures(page, "slip")
         box.get_by_role("button", name="Map of safety").click()
         expect(page.locator(".map svg")).to_be_visible(timeout=180_000)
+        page.wait_for_timeout(800)
         page.screenshot(path=SCREENS / "section-map.png")
 
 
@@ -302,3 +303,43 @@ def test_a_hostile_name_stays_text(bench: Bench) -> None:
         page.wait_for_timeout(500)
         assert page.title() != "pwned"
         assert page.locator("img[src='x']").count() == 0
+
+
+def test_another_section_is_chosen_and_changed_alone(bench: Bench) -> None:
+    path = bench.put("parts.yaml", TWO)
+    text = path.read_text("utf-8")
+    head, body = text.split("sections:\n")
+    second = body.replace("A (Alder Street)", "B (Beech Lane)").replace(
+        "subgrade: 68.0", "subgrade: 70.0"
+    )
+    path.write_text(f"{head}sections:\n{body}{second}", "utf-8")
+    with bench.page("parts.yaml") as page:
+        ready(page)
+        value(page, "subgrade", "68 ft")
+        page.get_by_role("combobox", name="Section or slope").click()
+        page.locator(".q-menu .q-item", has_text="Beech Lane").click()
+        value(page, "subgrade", "70 ft")
+        handle(page, "subgrade").focus()
+        page.keyboard.press("ArrowUp")
+        value(page, "subgrade", "70.5 ft")
+        expect(page.get_by_role("button", name="Undo")).to_be_enabled()
+        page.get_by_role("combobox", name="Section or slope").click()
+        page.locator(".q-menu .q-item", has_text="Alder Street").click()
+        value(page, "subgrade", "68 ft")
+
+
+def test_what_leaves_no_design_is_set_only_where_it_is_asked_for(bench: Bench) -> None:
+    bench.put("anyway.yaml", TWO)
+    with bench.page("anyway.yaml") as page:
+        ready(page)
+        handle(page, "stratum-1").focus()
+        kind = page.get_by_label("Kind", exact=True)
+        kind.select_option("rock")
+        row = page.locator(".field").filter(has=kind)
+        expect(row.locator(".why")).to_contain_text("bond")
+        expect(page.get_by_role("button", name="Undo")).to_be_disabled()
+        row.get_by_role("button", name="Set it all the same").click()
+        expect(page.get_by_text("cannot be designed as it stands; the last design")).to_be_visible()
+        expect(page.locator(".sec-handle")).to_have_count(0)
+        page.get_by_role("button", name="Undo").click()
+        value(page, "row-0-head", "92 ft")

@@ -15,6 +15,11 @@ from backstay.workbench.section.outcome import Outcome
 from backstay.workbench.section.slips import Slips
 from backstay.workbench.section.stage_bar import StageBar
 
+_HINT = (
+    "Drag a handle, or go to it with Tab and move it with the arrow keys; Shift for finer steps, "
+    "Enter to type a value, Escape to drop it. Dashed handles stand for what the file leaves open."
+)
+
 
 def build(desk: Desk) -> None:
     """Show the part that is looked at, and let it be changed in place."""
@@ -36,6 +41,7 @@ class _Panel:
             with ui.element("div"):
                 self.notice = ui.label().classes("notice").props('role="alert"')
                 self.element = SectionElement(self.editing, self._chosen)
+                self.hint = ui.label(_HINT).classes("quiet sec-hint")
                 self.slope = ui.html("", sanitize=False).classes("drawing")
                 with ui.element("div").classes("below"):
                     self.outcome = Outcome(desk)
@@ -63,6 +69,7 @@ class _Panel:
                 "The project cannot be designed as it stands; the last design is shown.\n"
                 + "\n".join(said)
             )
+        self.hint.set_visibility(bool(self.editing.editable) and not isinstance(part, SlopeDesign))
         self.slope.set_visibility(isinstance(part, SlopeDesign))
         if isinstance(part, SlopeDesign):
             self.slope.content = slope_svg(part, desk.units)

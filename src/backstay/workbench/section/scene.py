@@ -66,7 +66,7 @@ class Scene:
             "y": round(y, 3),
             "text": value_text(handle, values, spelling),
             "now": spelling.number(first.quantity, first.value),
-            "open": bool(handle.note),
+            "note": handle.note,
         }
 
 

@@ -9,7 +9,7 @@ export default {
         <div class="fields">
           <div v-for="field in group.fields" :key="field.key" class="field" :class="field.form">
             <label :for="'f-' + field.key" :title="field.help">{{ field.label }}</label>
-            <select v-if="field.form === 'choice'" :id="'f-' + field.key" :value="field.value" :title="field.help"
+            <select v-if="field.form === 'choice'" :id="'f-' + field.key" :value="shown(field)" :title="field.help"
                 :disabled="!form.editable" @change="set(field, $event.target.value)">
               <option v-if="!field.required" value="">{{ field.default }} (default)</option>
               <option v-for="word in field.choices" :key="word" :value="word">{{ word }}</option>

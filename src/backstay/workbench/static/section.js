@@ -9,6 +9,7 @@ const GLYPHS = {
   "any way": "M0,-8 L8,0 L0,8 L-8,0 Z",
 };
 const NEAR_MOUSE = 13, NEAR_TOUCH = 26, STILL = 3, IDLE = 700;
+const TITLES = 13; // mm that the titles of the diagrams take above the top of wall
 
 export default {
   props: { scene: Object },
@@ -114,7 +115,7 @@ export default {
       this.placeHandles(scene.handles);
       this.placeReader();
       if (this.$refs.read.hidden) return;
-      if (document.activeElement === this.reader && scene.readings.length) this.readRow(scene.split);
+      if (document.activeElement === this.reader && scene.readings.length) this.readRow();
       else this.unread();
     },
     placeHandles(list) {
@@ -124,13 +125,16 @@ export default {
         let one = there.get(handle.id);
         if (!one) {
           one = this.make("g", { tabindex: "0", role: "slider", "data-id": handle.id });
-          one.append(this.make("circle", { class: "hit", r: "22" }), this.make("path", { d: GLYPHS[handle.way] }));
+          one.append(this.make("title", {}), this.make("circle", { class: "hit", r: "22" }));
+          one.append(this.make("path", { d: GLYPHS[handle.way] }));
         }
         there.delete(handle.id);
-        one.setAttribute("class", `sec-handle${handle.open ? " open" : ""}${handle.id === this.live.chosen ? " chosen" : ""}`);
+        one.setAttribute("class", `sec-handle${handle.note ? " open" : ""}${handle.id === this.live.chosen ? " chosen" : ""}`);
         one.setAttribute("aria-label", `${handle.label}, ${handle.way}`);
         one.setAttribute("aria-valuetext", handle.text);
         one.setAttribute("aria-valuenow", handle.now);
+        one.setAttribute("aria-description", handle.note);
+        one.firstChild.textContent = `${handle.label}: ${handle.text}${handle.note ? ` (${handle.note})` : ""}`;
         one.setAttribute("aria-orientation", handle.way === "up and down" ? "vertical" : "horizontal");
         one.x = handle.x;
         one.y = handle.y;
@@ -356,9 +360,18 @@ export default {
         if (Math.abs(row[0] - p.y) < Math.abs(rows[k][0] - p.y)) k = i;
       });
       this.live.row = k;
-      this.readRow(p.x);
+      this.readRow();
     },
-    readRow(x) {
+    placeRead(top) {
+      // above the titles of the diagrams where there is room, else below them: never over the curves
+      const box = this.$refs.read, root = this.$refs.root.getBoundingClientRect();
+      const matrix = this.$refs.over.getScreenCTM(), corner = new DOMPoint(this.shown.split, top).matrixTransform(matrix);
+      box.hidden = false;
+      const free = corner.y - root.top - TITLES * matrix.a;
+      box.style.left = `${corner.x - root.left}px`;
+      box.style.top = `${free >= box.offsetHeight ? free - box.offsetHeight : root.height}px`;
+    },
+    readRow() {
       const rows = this.shown.readings;
       if (!rows.length) return;
       const row = rows[Math.min(this.live.row, rows.length - 1)];
@@ -373,7 +386,7 @@ export default {
           return line;
         }),
       );
-      this.beside(this.$refs.read, x, row[0]);
+      this.placeRead(rows[0][0]);
       this.placeReader();
     },
     unread() {
@@ -397,7 +410,7 @@ export default {
       if (!by) return;
       e.preventDefault();
       this.live.row = Math.max(0, Math.min(this.shown.readings.length - 1, this.live.row + by));
-      this.readRow(this.shown.split);
+      this.readRow();
     },
   },
 };
