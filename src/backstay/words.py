@@ -26,6 +26,11 @@ def cautions(*, walls: bool, slopes: bool) -> tuple[str, ...]:
     return (*_STRESSING, *(_CUT if walls else ()), *(_SLOPE if slopes else ()))
 
 
+def stage_cautions(*, digs: bool, stresses: bool) -> tuple[str, ...]:
+    """Return the cautions that belong to a stage of the work that digs, stresses a row, or both."""
+    return (*(_CUT[:1] if digs else ()), *((_STRESSING[2], _STRESSING[0]) if stresses else ()))
+
+
 DISCLAIMER = (
     "This calculation is an aid to a licensed engineer. Local codes, the ground met on site and the judgement "
     "of the engineer of record prevail over it. Values marked from memory are to be confirmed against "

@@ -7,6 +7,7 @@ from nicegui import ui
 from backstay.design import SectionDesign
 from backstay.drawing import slope_svg
 from backstay.stability.slope_design import SlopeDesign
+from backstay.words import DISCLAIMER, cautions
 from backstay.workbench.desk import Desk
 from backstay.workbench.section.editing import Editing
 from backstay.workbench.section.element import SectionElement
@@ -46,6 +47,10 @@ class _Panel:
                 with ui.element("div").classes("below"):
                     self.outcome = Outcome(desk)
                     self.slips = Slips(desk, self._redraw)
+                with ui.element("details").classes("cautions"):
+                    with ui.element("summary"):
+                        ui.label("Cautions, and what this is").classes("inline")
+                    self.cautions = ui.label().style("white-space: pre-line")
             self.inspector = Inspector(desk, self.editing)
         self.editing.slip = self.slips.overlay
         desk.on_change(self.show)
@@ -73,6 +78,9 @@ class _Panel:
         self.slope.set_visibility(isinstance(part, SlopeDesign))
         if isinstance(part, SlopeDesign):
             self.slope.content = slope_svg(part, desk.units)
+        slope = isinstance(part, SlopeDesign)
+        minded = cautions(walls=part is not None and not slope, slopes=slope)
+        self.cautions.text = "\n".join((*minded, DISCLAIMER))
         self.stages.show()
         self.editing.look_at(self.stages.number)
         self.slips.show()

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from nicegui import ui
 
 from backstay.design import SectionDesign
+from backstay.quantity import QUANTITIES
 from backstay.workbench.desk import Desk
-from backstay.workbench.section.stages import ENVELOPE, shown_states
+from backstay.workbench.section.stages import ENVELOPE, cautions_of, shown_states
 
 
 class StageBar:
@@ -26,12 +27,14 @@ class StageBar:
             self.on = ui.button("›", on_click=lambda: self._go(1)).classes("act")
             self.on.props('flat no-caps aria-label="Next stage"')
             self.words = ui.label().classes("words").props('role="status" aria-live="polite"')
+        self.mind = ui.label().classes("mind")
         self.show()
 
     def show(self) -> None:
         """Show the states that there are."""
         part = self.desk.part
         self.box.set_visibility(isinstance(part, SectionDesign))
+        self.mind.set_visibility(visible=False)
         if not isinstance(part, SectionDesign):
             return
         states = shown_states(part, self.desk.units)
@@ -42,6 +45,8 @@ class StageBar:
         self._setting = False
         loads = _loads(part, self.number, self.desk) if self.number else ""
         self.words.text = states[self.number].title + loads
+        self.mind.text = "\n".join(cautions_of(part, states[self.number]))
+        self.mind.set_visibility(bool(self.mind.text))
         self.back.set_enabled(self.number > 0)
         self.on.set_enabled(self.number < len(states) - 1)
 
@@ -60,8 +65,6 @@ class StageBar:
 
 def _loads(done: SectionDesign, number: int, desk: Desk) -> str:
     """Return the load of each row in a stage, in words."""
-    from backstay.quantity import QUANTITIES
-
     stage = done.staged.mean.stages[number - 1]
     said = [
         f"row {a.row} {desk.text(QUANTITIES['force'], stage.anchor_loads[a.row - 1])}"

@@ -10,6 +10,7 @@ from backstay.design import SectionDesign
 from backstay.pressure import Diagram
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.wall.staged import StageResult
+from backstay.words import stage_cautions
 from backstay.workbench.section.picture import Picture
 from backstay.workbench.section.profile import Curve, Panel, Profile, extent_of, profile
 
@@ -17,6 +18,8 @@ ENVELOPE = 0
 """The design envelope, before the stages, which count from 1."""
 
 
+_STRESSED = 1
+"""State of a support that is being stressed in a stage (see `wall.staged.result`)."""
 _STAGE_LEGEND = ("Solid: this stage, mean ground. Faint: the other stages. Line: the dig level.",)
 
 
@@ -42,6 +45,18 @@ def stage_words(stage: StageResult, units: UnitSystem) -> str:
     """Return what a stage does, and that it does not stand where it does not."""
     words = expand(stage.title, units)
     return words if stage.status == "stands" else f"{words} (does not stand: {stage.status})"
+
+
+def cautions_of(done: SectionDesign, shown: Shown) -> tuple[str, ...]:
+    """Return what to mind in a stage: where it digs, and where it stresses a row."""
+    stage = shown.stage
+    if stage is None:
+        return ()
+    k, states = stage.number - 1, done.staged.mean.input.a_state
+    before = done.staged.mean.input.dig[k - 1] if k else 0.0
+    return stage_cautions(
+        digs=bool(stage.dig > before + 1e-9), stresses=bool((states[k] == _STRESSED).any())
+    )
 
 
 def diagrams(

@@ -9,7 +9,7 @@ const GLYPHS = {
   "any way": "M0,-8 L8,0 L0,8 L-8,0 Z",
 };
 const NEAR_MOUSE = 13, NEAR_TOUCH = 26, STILL = 3, IDLE = 700;
-const TITLES = 13; // mm that the titles of the diagrams take above the top of wall
+const TITLES = 9; // mm that the titles of the diagrams take above the top of wall
 
 export default {
   props: { scene: Object },
@@ -41,23 +41,14 @@ export default {
     this.handles = this.make("g", {});
     this.reader.append(this.make("path", { d: "M-1.6,-1.3 L0,0 L-1.6,1.3 Z" }));
     over.append(this.rule, this.reader, this.handles);
-    over.addEventListener("pointerdown", this.down);
-    over.addEventListener("pointermove", this.move);
-    over.addEventListener("pointerup", this.up);
-    over.addEventListener("pointercancel", () => this.leave());
-    over.addEventListener("pointerleave", () => this.unread());
-    over.addEventListener("keydown", this.key);
-    over.addEventListener("dblclick", (e) => {
-      const handle = this.nearest(e);
-      if (handle) this.type(handle.id);
-    });
-    over.addEventListener("focusin", (e) => {
-      const id = e.target.dataset?.id;
-      if (id && id !== this.live.chosen) this.choose(id);
-    });
-    over.addEventListener("focusout", () => {
-      if (this.live.held?.by === "key") this.keep();
-    });
+    const heard = {
+      pointerdown: this.down, pointermove: this.move, pointerup: this.up, keydown: this.key,
+      pointercancel: () => this.leave(), pointerleave: () => this.unread(),
+      dblclick: (e) => this.nearest(e) && this.type(this.nearest(e).id),
+      focusin: ({ target }) => target.dataset?.id && target.dataset.id !== this.live.chosen && this.choose(target.dataset.id),
+      focusout: () => this.live.held?.by === "key" && this.keep(),
+    };
+    for (const [name, work] of Object.entries(heard)) over.addEventListener(name, work);
     this.$refs.form.addEventListener("submit", (e) => {
       e.preventDefault();
       this.ask("type", { id: this.live.typing, text: this.$refs.input.value });
@@ -68,7 +59,7 @@ export default {
     this.escape = (e) => {
       if (e.key !== "Escape") return;
       if (this.live.held) this.leave();
-      else this.hideTip();
+      else this.$refs.tip.hidden = true;
     };
     window.addEventListener("keydown", this.escape);
     this.draw(this.scene);
@@ -80,8 +71,7 @@ export default {
     window.removeEventListener("keydown", this.escape);
     window.removeEventListener("resize", this.measure);
     this.watcher?.disconnect();
-    clearTimeout(this.idle);
-    clearTimeout(this.measuring);
+    for (const timer of [this.idle, this.measuring]) clearTimeout(timer);
   },
   methods: {
     make(name, attributes) {
@@ -188,9 +178,6 @@ export default {
       tip.replaceChildren(...lines);
       this.beside(tip, x, y);
     },
-    hideTip() {
-      this.$refs.tip.hidden = true;
-    },
     // ---- the pointer
     at(e) {
       const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(this.$refs.over.getScreenCTM().inverse());
@@ -208,7 +195,7 @@ export default {
     down(e) {
       if (e.button || this.live.held?.by === "pointer") return;
       const handle = this.nearest(e);
-      this.hideTip();
+      this.$refs.tip.hidden = true;
       this.untype(false);
       if (!handle) return;
       if (this.live.held) this.keep();
@@ -232,10 +219,7 @@ export default {
     up() {
       const held = this.live.held;
       if (held?.by !== "pointer" || held.dropped) return;
-      if (!held.moved) {
-        this.live.held = null;
-        return;
-      }
+      if (!held.moved) return void (this.live.held = null);
       held.dropped = true;
       this.pump();
     },
@@ -287,7 +271,7 @@ export default {
       const handle = this.handle(answer.id);
       this.node(answer.id)?.classList.remove("bad");
       if (answer.bad && handle) this.showTip(answer, handle.x, handle.y);
-      else if (was) this.hideTip();
+      else if (was) this.$refs.tip.hidden = true;
     },
     leave() {
       const held = this.live.held;
@@ -295,7 +279,7 @@ export default {
       clearTimeout(this.idle);
       this.live.held = null;
       this.live.busy = false;
-      this.hideTip();
+      this.$refs.tip.hidden = true;
       this.draw(this.scene);
       this.$emit("leave", { id: held.id });
     },
@@ -332,7 +316,7 @@ export default {
       if (this.live.held) this.leave();
       const handle = this.handle(id);
       if (!handle) return;
-      this.hideTip();
+      this.$refs.tip.hidden = true;
       this.live.typing = id;
       this.$refs.asked.textContent = handle.label;
       this.$refs.why.textContent = "";
