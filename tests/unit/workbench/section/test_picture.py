@@ -95,3 +95,13 @@ def test_a_stage_tones_what_is_not_dug_and_strikes_what_does_not_hold() -> None:
 def test_letters_grow_with_the_screen_within_limits(width: float) -> None:
     assert SMALLEST <= pixels(width) <= LARGEST
     assert pixels(width) <= pixels(width + 50)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_while_it_is_dragged_the_view_stands_still_and_levels_are_lettered(name: str) -> None:
+    done, settled, units = drawn(name)
+    moving = draw(done, settled.frame, units, lettering="levels")
+    assert moving.at(3.0, 2.0) == settled.at(3.0, 2.0)
+    words, whole = ({t.words for t in p.drawing.texts} for p in (moving, settled))
+    assert words < whole
+    assert {"Subgrade", "Row 1"} <= {w.split(",")[0] for w in words}
