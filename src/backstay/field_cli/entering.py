@@ -45,7 +45,7 @@ def enter(
         from backstay.fieldbook.entering import enter_book
 
         job.lines()
-        done = enter_book(text, job.records, by=name, now=datetime.now(UTC))
+        done = enter_book(text, job.records, by=name, now=datetime.now(UTC), rules=job.rules)
     before = f" {done.before} were recorded before." if done.before else ""
     if not done.new:
         say(f"Nothing is new in {book}:{before or ' it has no entries.'}")

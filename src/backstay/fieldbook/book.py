@@ -186,12 +186,27 @@ class BookedLiftOff(Happened):
     strands: Strands = Field(
         default=(), description="instead of load: that of each strand, lifted off one by one"
     )
+    loads: tuple[PositiveForce, ...] = Field(
+        default=(), max_length=200,
+        description="instead of load: those at which movement was read, rising, on both sides of it",
+    )  # fmt: skip
+    movements: tuple[Annotated[SmallLength, Field(ge=0, le=_MOST_SMALL)], ...] = Field(
+        default=(), max_length=200, description="of the head or the ram at each of loads"
+    )
     jack: Note = ""
     certificate: Note = ""
 
     @model_validator(mode="after")
     def _one_of_both(self) -> Self:
-        return _summed(self, "load", self.load, self.strands)
+        if len(self.loads) != len(self.movements):
+            rule = "loads and movements are read together: one movement for each load"
+            raise PydanticCustomError("load_or_strands", rule)
+        if not self.loads:
+            return _summed(self, "load", self.load, self.strands)
+        if self.load is not None or self.strands:
+            rule = "either load is given, or strands, or readings as loads and movements"
+            raise PydanticCustomError("load_or_strands", rule)
+        return self
 
 
 class BookedLoad(Happened):

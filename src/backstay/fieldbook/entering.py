@@ -16,6 +16,7 @@ from pathlib import Path as FilePath
 from backstay.errors import DesignError, Fault, ProjectError
 from backstay.fieldbook.book_reading import BookText
 from backstay.fieldbook.facts_of_book import Booked, booked
+from backstay.fieldbook.lift_offs import loads_by_readings
 from backstay.fieldbook.moments import Moment
 from backstay.fieldbook.names import AnchorNames, UnknownAnchorError
 from backstay.fieldbook.trying import Course, recording
@@ -33,6 +34,7 @@ from backstay.records.facts import (
 from backstay.records.refusal import RefusedError
 from backstay.records.store import Records
 from backstay.records.together import Together
+from backstay.stressing.rules import TestRules
 
 MOST_FILE = 200_000_000
 
@@ -46,16 +48,19 @@ class Entered:
 
 
 def enter_book(
-    text: BookText, records: Records, *, by: str, now: datetime, course: Course = "record"
-) -> Entered:
+    text: BookText, records: Records, *, by: str, now: datetime, course: Course = "record",
+    rules: TestRules | None = None,
+) -> Entered:  # fmt: skip
     """Record what is new in a field book. Raises ProjectError with every fault found.
 
-    course: "try" goes the same way and records nothing in the end.
+    course: "try" goes the same way and records nothing in the end; rules: of the project, by which
+    a lift-off is found from its readings: without them such a lift-off is refused.
     """
     register = {line.anchor: line for line in records.register()}
     names = _names(text, register)
+    lift_offs = loads_by_readings(text, names, records, rules)
     try:
-        entries = list(booked(text.book, names, register))
+        entries = list(booked(text.book, names, register, lift_offs))
     except DesignError as error:  # a certificate on which no line can stand
         raise ProjectError(
             [text.fault(("jacks",), f"{error.where}: {error.reason}")], text.name

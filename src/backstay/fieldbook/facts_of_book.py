@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
@@ -82,11 +82,13 @@ class Booked:
 
 
 def booked(
-    book: FieldBook, names: dict[Path, str], register: dict[str, RegisterLine]
-) -> Iterator[Booked]:
+    book: FieldBook, names: dict[Path, str], register: dict[str, RegisterLine],
+    lift_offs: Mapping[int, float],
+) -> Iterator[Booked]:  # fmt: skip
     """Yield the facts of a book in the order in which they are recorded.
 
-    names: of the register, by the place of each anchor in the book. Files are not among them.
+    names: of the register, by the place of each anchor in the book; lift_offs: load (kN) that
+    readings show, by the place of the lift-off in the book. Files are not among them.
     Raises DesignError for a certificate on which no line can stand.
     """
     for i, jack in enumerate(book.jacks):
@@ -104,6 +106,8 @@ def booked(
                 fields["strata"] = tuple(StratumMet(**dict(s)) for s in entry.strata)
             if fields.get("strands"):
                 fields[_SUMS[kind]] = strand_loads(fields["strands"]).total
+            if fields.get("loads"):
+                fields["load"] = lift_offs[i]
             yield Booked(path, kind(**fields), entry.on, key in LATE, entry.exception)
     for i, one in enumerate(book.replacements):
         yield from _replacement(("replacements", i), one, names, register)

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 from backstay.anchors.tendon import strands_of
 from backstay.fieldbook.after_lock_off import AfterLockOff, after_lock_off, in_force, locked_since
+from backstay.fieldbook.lift_offs import judged_lift_off
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import LiftedOff, TestBegun
 from backstay.records.store import Records
 from backstay.stressing.judge import Judgement, judge
-from backstay.stressing.lift_off import LiftOffJudgement, judge_lift_off
+from backstay.stressing.lift_off import LiftOffJudgement
 from backstay.stressing.lock_off import LiftOff
 from backstay.stressing.next_step import NextStep
 from backstay.stressing.next_step import after_lock_off as asked_after_lock_off
@@ -115,11 +116,11 @@ def _lift_off(
     last, head = lifted[-1], locked[-1].fact
     if last.happened and locked[-1].happened and last.happened < locked[-1].happened:
         return None
-    return judge_lift_off(
+    return judged_lift_off(
         LiftOff(
             anchor=record.anchor.name, load=lifted[-1].fact.load, on=last.happened, by=last.author,
             strands=lifted[-1].fact.strands,
         ),
-        in_force(file, record), rules, head=head.head, draw_in=head.seating,
+        lifted[-1].fact, in_force(file, record), rules, head=head.head, draw_in=head.seating,
         restressed=max(0, len(locked) - 1), strands=strands,
     )  # fmt: skip

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal, TypeAlias
 
+from backstay.errors import DesignError
 from backstay.stressing.jack import Jack
 from backstay.stressing.procedure import Procedure, TestKind
 from backstay.stressing.strands import require_sum, strand_loads
@@ -270,7 +271,8 @@ class LockedOff:
 class LiftedOff:
     """A lift-off: the load at which the head comes off its seat.
 
-    strands: load of each strand, where they were lifted off one by one: load is their sum.
+    strands: load of each strand, where they were lifted off one by one: load is their sum; loads,
+    movements: of the jack as read (kN, m), one for one, where load was found from them.
     """
 
     anchor: str
@@ -278,11 +280,15 @@ class LiftedOff:
     jack: str = ""
     certificate: str = ""
     strands: tuple[float, ...] = ()
+    loads: tuple[float, ...] = ()
+    movements: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
-        """Refuse strands that do not carry the load. Raises DesignError."""
+        """Refuse strands that do not carry the load, and half a reading. Raises DesignError."""
         if self.strands:
             require_sum(strand_loads(self.strands), self.load)
+        if len(self.loads) != len(self.movements):
+            raise DesignError("a load and a movement make a reading", "lift-off")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -71,7 +71,10 @@ FITS: Mapping[str, tuple[frozenset[State], str]] = {
         frozenset({"accepted", "lifted off"}),
         "an anchor is locked off after it is accepted, or again after a lift-off",
     ),
-    "lifted off": (frozenset({"locked off"}), "a lift-off follows a lock-off"),
+    "lifted off": (
+        frozenset({"locked off", "lifted off"}),  # loads are watched by lift-offs for years
+        "a lift-off follows a lock-off",
+    ),
     "load": (frozenset({"locked off", "lifted off"}), "a load is read after the lock-off"),
     "repaired": (
         frozenset(

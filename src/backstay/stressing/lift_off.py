@@ -141,7 +141,7 @@ def judge_lift_off(
         )  # fmt: skip
     after = {
         "in tolerance": (), "too high": (_let_down(load, shims, rules),),
-        "cannot be told": (_again(rules),),
+        "cannot be told": (again(rules),),
         "too low": _restress(anchor, rules, load, shims, head, draw_in, restressed, restressings),
     }[standing]  # fmt: skip
     return LiftOffJudgement(
@@ -203,7 +203,8 @@ def _wide(lift_off: LiftOff, low: float, high: float) -> bool:
     return lift_off.least < low and lift_off.greatest > high
 
 
-def _again(rules: TestRules) -> NextStep:
+def again(rules: TestRules) -> NextStep:
+    """Return that it is to be lifted off again, with more readings."""
     return NextStep(
         action="lift off", words="the readings scatter beyond the tolerance on both sides: lift off "
         "again, and read load and movement in finer steps on both sides of it",

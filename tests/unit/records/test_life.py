@@ -119,7 +119,7 @@ def test_replaced_is_the_end(records: Records) -> None:
         ("grouted", LockedOff(anchor=A, jack_load=1.0), "locked off after it is accepted"),
         ("accepted", LiftedOff(anchor=A, load=1.0), "a lift-off follows a lock-off"),
         ("accepted", LoadRead(anchor=A, load=1.0), "a load is read after the lock-off"),
-        ("lifted off", LiftedOff(anchor=A, load=1.0), "it is lifted off, and a lift-off follows"),
+        ("grouted", LiftedOff(anchor=A, load=1.0), "it is grouted, and a lift-off follows"),
         ("locked off", LockedOff(anchor=A, jack_load=1.0), "again after a lift-off"),
         ("submittal", Repaired(anchor=A, work="w", why="y"), "a repair is of work that was done"),
         ("lifted off", submittal(), "a submittal comes before the hole"),
@@ -140,6 +140,14 @@ def test_what_does_not_fit_is_refused_or_stated(
     if entry.anchor:
         assert records.register()[0].exceptions == 1
     assert [m.id for m in records.anchor(A).misfits] == [entry.id]
+
+
+def test_an_anchor_is_lifted_off_again_while_its_load_is_watched(records: Records) -> None:
+    to(records, "lifted off")
+    records.add(LoadRead(anchor=A, load=300.0), by=BY)
+    records.add(LiftedOff(anchor=A, load=301.0), by=BY)
+    assert records.register()[0].lift_off_load == 301.0
+    assert state(records) == "lifted off"
 
 
 def test_locked_off_though_not_accepted_is_stated(records: Records) -> None:

@@ -1,0 +1,127 @@
+"""A lift-off from readings of the jack: recorded as read, and judged by the load that they show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from backstay.errors import ProjectError
+from backstay.fieldbook.book_reading import BookText, book_text
+from backstay.fieldbook.entering import enter_book
+from backstay.fieldbook.judged import judged_tests
+from backstay.records import JackCertified, LiftedOff, LockedOff, Records, TestClosed, open_records
+from backstay.stressing.rules import TestRules
+from backstay.stressing.rules_us import US_RULES
+from tests.unit.records.wall import BY, JACK, START, begun, planned, readings, tendon
+
+A = "A-1-001"
+NOW = START + timedelta(days=30)
+FREE, IN_JACK, STIFFNESS = 6.1, 1.2, 5.63e-4 * 196.4e6
+"""Free length as built and tendon in the jack (m), area times modulus by the certificate (kN)."""
+
+
+def movement(load: float, lifts_at: float) -> float:
+    """Return the movement (mm) by Hooke: the tendon in the jack, and beyond the seat all that is free."""
+    stretched = load * IN_JACK + max(load - lifts_at, 0.0) * FREE
+    return 1e3 * stretched / STIFFNESS + 1.0
+
+
+def book(lifts_at: float, loads: tuple[int, ...], more: str = "") -> BookText:
+    moved = [round(movement(load, lifts_at), 2) for load in loads]
+    text = (
+        "field_book: B\nunits: SI\nzone: '+00:00'\nlifted_off:\n"
+        f"  - {{anchor: {A}, on: {START.date()} 12:00, loads: {list(loads)}, movements: {moved}{more}}}\n"
+    )
+    return book_text(text, "b.yaml", None)
+
+
+LOADS = tuple(range(200, 420, 20))
+
+
+@pytest.fixture
+def records(tmp_path: Path) -> Iterator[Records]:
+    with open_records(tmp_path / "wall.records") as made:
+        made.add_all(
+            [JackCertified(jack=JACK), planned(), tendon(), begun()], by=BY, on=START,
+            exception="not of this test",
+        )  # fmt: skip
+        made.add_readings(A, readings(), by=BY)
+        made.add(TestClosed(anchor=A, test=1), by=BY, on=START)
+        made.add(
+            LockedOff(anchor=A, jack_load=400.0, load=322.0), by=BY, on=START,
+            exception="not of this test",
+        )  # fmt: skip
+        yield made
+
+
+def enter(records: Records, text: BookText, rules: TestRules | None = US_RULES) -> int:
+    return enter_book(text, records, by=BY, now=datetime.now(UTC), rules=rules).new
+
+
+@pytest.mark.parametrize(
+    ("lifts_at", "standing"),
+    [(306.0, "in tolerance"), (302.0, "too low"), (334.0, "in tolerance"), (338.0, "too high")],
+)
+def test_the_load_is_read_from_the_change_of_slope(
+    records: Records, lifts_at: float, standing: str
+) -> None:
+    """5 % of 320 kN: from 304 to 336 kN (UFGS 02490, published); the readings by Hooke's law."""
+    assert enter(records, book(lifts_at, LOADS)) == 1
+    fact = records.anchor(A).of(LiftedOff)[-1].fact
+    assert fact is not None
+    assert fact.load == pytest.approx(lifts_at, abs=0.5)
+    assert fact.loads == tuple(map(float, LOADS))
+    assert fact.movements[0] == pytest.approx(movement(200, lifts_at) / 1e3, abs=5e-6)
+    one = next(judged_tests(records, US_RULES, records.register()))
+    assert one.lift_off is not None
+    assert one.lift_off.standing == standing
+    assert "95 % between" in one.lift_off.reason
+    assert enter(records, book(lifts_at, LOADS)) == 0, "recognised"
+
+
+def test_readings_that_show_no_lift_off_are_refused_with_the_reason(records: Records) -> None:
+    before = records.last()
+    for text, words in (
+        (book(500.0, LOADS), "one line"),
+        (book(320.0, LOADS[:4]), "5 loads or more"),
+        (book(320.0, LOADS[::-1]), "rise from reading to reading"),
+    ):
+        with pytest.raises(ProjectError, match=words) as refused:
+            enter(records, text)
+        assert refused.value.faults[0].path == "lifted_off[0].loads"
+    with pytest.raises(ProjectError, match="backstay field enter"):
+        enter(records, book(320.0, LOADS), None)
+    assert records.last() == before
+
+
+@pytest.mark.parametrize("more", [", load: 320", ", strands: [160, 160]"])
+def test_a_load_is_given_in_one_way(more: str) -> None:
+    with pytest.raises(ProjectError, match="either load is given"):
+        book(320.0, LOADS, more)
+
+
+def test_a_movement_belongs_to_every_load() -> None:
+    text = (
+        "field_book: B\nunits: SI\n"
+        "lifted_off: [{anchor: 1-1, on: 2026-03-01, loads: [1, 2], movements: [1]}]\n"
+    )
+    with pytest.raises(ProjectError, match="one movement for each load"):
+        book_text(text, "b.yaml", None)
+
+
+def test_readings_that_the_anchor_no_longer_bears_out_tell_nothing(records: Records) -> None:
+    """The free length is found to be four times as long: what stretched was not the tendon alone."""
+    enter(records, book(320.0, LOADS))
+    placed = next(e for e in records.history(A) if e.kind == "tendon")
+    records.correct(
+        placed.id, replace(tendon(), free_length=4 * FREE), by=BY, reason="measured again"
+    )
+    one = next(judged_tests(records, US_RULES, records.register()))
+    assert one.lift_off is not None
+    assert one.lift_off.standing == "cannot be told"
+    assert [n.action for n in one.lift_off.next] == ["lift off"]
+    assert not one.accepted
