@@ -28,7 +28,7 @@ def build_projects(projects: OpenProjects, person: Person, look: Look) -> None:
         theme_button(look)
         if person.name:
             ui.link(person.name, WHO).props('title="Who is signed in; sign out"')
-    with ui.element("main").classes("panel"):
+    with ui.element("div").classes("panel"):
         names = projects.names()
         if not names:
             ui.label("There is no project file in this folder yet.").classes("quiet")

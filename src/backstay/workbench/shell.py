@@ -17,7 +17,7 @@ from backstay.workbench.ways import WAYS
 VERDICTS = {
     Verdict.PASS: ("✓", "all checks pass", "verdict-pass"),
     Verdict.FAIL: ("✗", "checks fail", "verdict-fail"),
-    Verdict.SHOW: ("○", "to be shown by the contractor", "verdict-show"),
+    Verdict.SHOW: ("○", "some checks are for the contractor to show", "verdict-show"),
 }
 
 
@@ -39,7 +39,7 @@ def build_shell(desk: Desk, way: str) -> None:
                 link.props('aria-current="page"')
         ui.link("All projects", "/projects").classes("last")
     watch_outside(desk)
-    with ui.element("main").classes("panel").props('id="panel" tabindex="-1"'):
+    with ui.element("div").classes("panel").props('id="panel" tabindex="-1"'):
         next((one for one in WAYS if one.key == way), WAYS[0]).build()(desk)
 
 
