@@ -8,10 +8,12 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
+from backstay.records.facts import Remark
 from backstay.records.store import open_records
 from backstay.workbench.access.people import Role
 from tests.browser.bench import Bench, shot
 from tests.browser.served import PASSWORD, accounts
+from tests.unit.workbench.field.test_bringing import go
 from tests.unit.workbench.field.wall import PART, csv, ready, wall
 
 pytestmark = pytest.mark.journey
@@ -239,8 +241,6 @@ def test_what_another_program_records_is_brought_up(site: Bench) -> None:
     with site.page("others.yaml", at="field", anchor=ANCHOR) as page:
         expect(page.get_by_text("Grouted, since")).to_be_visible()
         fold(page, "Remark").get_by_label("Remark *", exact=True).fill("half typed")
-        from backstay.records.facts import Remark
-
         with work.records() as records:
             records.add(Remark(text="seen from the tablet", anchor=ANCHOR), by="T. Ablet")
         expect(page.get_by_text("seen from the tablet")).to_be_visible()
@@ -264,9 +264,6 @@ def test_roles_who_reads_sees_who_records_records_and_who_designs_signs(
     accounts(tmp_path, rita=Role.READS, carl=Role.RECORDS, dora=Role.DESIGNS)
     bench = Bench(tmp_path, browser)
     try:
-        from backstay.workbench.field.work import FieldWork  # noqa: F401
-        from tests.unit.workbench.field.test_bringing import go
-
         go(wall(tmp_path), csv("1-001"), record=True)
         seen = {}
         for who in ("rita", "carl", "dora"):

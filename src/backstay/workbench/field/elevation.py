@@ -17,8 +17,10 @@ from backstay.report.field.summary import wall_places
 from backstay.report.field.words import plain
 from backstay.workbench.markup import joined, tag
 
-_ABOVE, _WIDE, _HIGH = 2.6 * RADIUS, 2.5 * RADIUS, 3.9 * RADIUS
-"""Top of what is touched above the middle of a sign, and its size (mm): sign and number together."""
+_ABOVE, _HIGH = 2.6 * RADIUS, 3.9 * RADIUS
+"""Top of what is touched above the middle of a sign, and its height (mm): sign and number together."""
+_LEAST, _MOST = 2.4 * RADIUS, 4.5 * RADIUS
+"""Width of what is touched (mm): as wide as neighbours leave room for, for a glove."""
 
 
 def elevation(
@@ -56,9 +58,11 @@ def _picture(
     links = []
     for place, (x, y) in picture.signs:
         line = lines[place.anchor]
-        left = 100.0 * (x - _WIDE / 2.0) / drawing.width
+        near = [abs(x - u) for _, (u, v) in picture.signs if abs(y - v) < _HIGH and u != x]
+        across = min(_MOST, max(_LEAST, min(near, default=_MOST)))
+        left = 100.0 * (x - across / 2.0) / drawing.width
         top = 100.0 * (drawing.height - y - _ABOVE) / drawing.height
-        wide, high = 100.0 * _WIDE / drawing.width, 100.0 * _HIGH / drawing.height
+        wide, high = 100.0 * across / drawing.width, 100.0 * _HIGH / drawing.height
         words = f"{line.anchor}: {SIGNS[line.state].words}"
         links.append(
             tag(

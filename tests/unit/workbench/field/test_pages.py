@@ -67,6 +67,23 @@ def test_every_anchor_of_the_elevation_is_a_link_where_its_sign_stands(work: Fie
     assert len(inside) == 1
 
 
+def test_links_of_the_elevation_are_wide_and_do_not_overlap(work: FieldWork) -> None:
+    with work.records() as records:
+        lines = records.register()
+    page = str(elevation(lines, faces_of(work.project), US, address))
+    boxes = []
+    for tag, attributes in Tags(page).found:
+        if tag == "a":
+            style = dict(re.findall(r"(\w+):([\d.]+)%", attributes["style"] or ""))
+            boxes.append(tuple(float(style[k]) for k in ("left", "top", "width", "height")))
+    # 24 px across at the least width that the figure is shown at (WCAG 2.2, 2.5.8)
+    assert min(box[2] for box in boxes) / 100 * 58 * 15 >= 24
+    for i, (x, y, w, h) in enumerate(boxes):
+        for u, v, wide, high in boxes[:i]:
+            apart = x >= u + wide - 1e-3 or u >= x + w - 1e-3 or y >= v + high or v >= y + h
+            assert apart
+
+
 def test_the_table_filters_by_state_row_and_words(work: FieldWork) -> None:
     with work.records() as records:
         lines = records.register()

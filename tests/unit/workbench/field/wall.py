@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import shutil
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from tempfile import mkdtemp
 
 from backstay.design import design
 from backstay.drawing.along import stations
@@ -54,9 +56,8 @@ def ready(folder: Path, name: str = "wall", *, change: tuple[str, str] = ("", ""
 @cache
 def template() -> Path:
     """Return a folder with the wall, made once."""
-    from tempfile import mkdtemp
-
-    folder = Path(mkdtemp())
+    folder = Path(mkdtemp(prefix="backstay-wall-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
     ready(folder)
     return folder
 
