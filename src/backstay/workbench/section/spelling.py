@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 
 from backstay.quantity import Quantity, UnitSystem
 
@@ -40,9 +41,9 @@ class Spelling:
 
     def number(self, quantity: Quantity, value: float, digits: int = _SHOWN) -> str:
         """Return an internal value in the units shown, as short as it can be without loss to the eye."""
-        shown = float(f"{quantity.shown(value, self.shown):.{digits}g}")
-        text = f"{shown + 0.0:.9f}".rstrip("0").rstrip(".")
-        return "0" if text == "-0" else text
+        shown = float(f"{quantity.shown(value, self.shown):.{digits}g}") + 0.0
+        text = format(Decimal(repr(shown)), "f")  # never with an exponent
+        return text.rstrip("0").rstrip(".") if "." in text else text
 
     def text(self, quantity: Quantity, value: float, digits: int = _SHOWN) -> str:
         """Return an internal value with its unit, to be typed over: ``91.5 ft``."""
