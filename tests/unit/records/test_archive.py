@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from backstay.records import Records, RefusedError, Remark, StoreError, open_records
+from backstay.records.archive import START, _row
 from tests.postgres import Server
 from tests.unit.records.wall import BY, fill, planned, readings
 
@@ -180,6 +181,40 @@ def test_an_archive_that_is_not_whole_changes_nothing(
             other.import_archive(spoilt)
         assert "\n" not in str(refusal.value)
         assert other.last()[0] == 0
+
+
+def _forged(**values: object) -> Callable[..., None]:
+    """Change the first reading, and write every hash anew as one who knows how would."""
+
+    def do(members: dict[str, bytes]) -> None:
+        plain = [json.loads(line) for line in members["records.jsonl"].splitlines()]
+        next(p for p in plain if "dials" in p).update(values)
+        before, lines = START, []
+        for one in plain:
+            before = _row(dict(one)).chained(before)
+            lines.append(json.dumps(one | {"hash": before.hex()}).encode())
+        members["records.jsonl"] = b"\n".join(lines) + b"\n"
+        _manifest(hash=before.hex())(members)
+
+    return do
+
+
+def test_an_archive_whose_hashes_are_written_anew_is_told_by_its_readings(
+    archive: Path, tmp_path: Path
+) -> None:
+    same_again = rewritten(archive, tmp_path / "same.zip", _forged())
+    with open_records(tmp_path / "a") as other:
+        assert other.import_archive(same_again) > 0
+    for values in (
+        {"withdrawn": 2}, {"recorded": "2026-03-02T09:00:00Z"}, {"phase": "resting"},
+        {"minute": -1.0}, {"author": " "},
+    ):  # fmt: skip
+        spoilt = rewritten(archive, tmp_path / "spoilt.zip", _forged(**values))
+        with open_records(tmp_path / "b") as other:
+            with pytest.raises(RefusedError) as refusal:
+                other.import_archive(spoilt)
+            assert "differ from the manifest" not in str(refusal.value), values
+            assert other.last()[0] == 0
 
 
 def test_what_is_no_archive(archive: Path, tmp_path: Path) -> None:

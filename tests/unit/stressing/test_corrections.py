@@ -259,3 +259,30 @@ def test_a_dial_set_back_between_two_readings_of_one_minute_is_bridged() -> None
     whole = {p.number: p.movement for p in corrected(record).points}
     bridged = {p.number: p.movement for p in found.points}
     assert bridged[len(spoilt.readings)] == pytest.approx(whole[len(record.readings)], abs=1e-9)
+
+
+def test_movement_outward_from_the_hold_to_the_first_step_down_is_no_dial_set_back() -> None:
+    """The hold creeps on until the load comes down: only two readings on the way down tell a reset."""
+    record = record_of(Model(), PERFORMANCE)
+    readings = record.readings
+    first = next(i for i, r in enumerate(readings) if r.phase == "unloading")
+    assert readings[first - 1].phase != "unloading"
+    up = readings[first - 1].dials[0] + 0.004 - readings[first].dials[0]
+    moved = [
+        replace(r, dials=tuple(d + up for d in r.dials)) if i >= first else r
+        for i, r in enumerate(readings)
+    ]
+    assert codes(corrected(replace(record, readings=tuple(moved)))) == []
+
+
+def test_what_no_tendon_springs_back_is_of_the_load_in_proportion() -> None:
+    """1.25 times P (L_u + L_b + L_j) / (A E) by Hooke, and a millimetre."""
+    from backstay.stressing.dial_resets import JUMP, SLACK, _against, _compliance
+
+    one = Model().anchor
+    long = one.free_length + one.bond_length + one.jack_length
+    spring = SLACK * long / (one.area * one.modulus)
+    assert _compliance(one) == pytest.approx(spring)
+    most = 100.0 * spring + JUMP
+    assert not _against(-0.999 * most, -100.0, _compliance(one), False)
+    assert _against(-1.001 * most, -100.0, _compliance(one), False)

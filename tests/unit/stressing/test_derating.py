@@ -407,3 +407,27 @@ def test_the_limit_of_a_load_is_what_the_other_anchor_is_rated_for() -> None:
             assert limit is None, "the anchor itself is not judged by what it was designed for"
         else:
             assert limit == pytest.approx(found.others[0].rated)
+
+
+@pytest.mark.parametrize("carry", ["larger", "staged"])
+def test_the_wall_is_designed_again_for_the_stages_as_the_engineer_chose(
+    carry: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Moment and shear of the stages stand alone where the engineer chose so, and nowhere else."""
+    from backstay.stressing import derating_wall
+
+    asked = []
+
+    def noted(*arguments: Any, staged: Any, **more: Any) -> Any:
+        asked.append(staged)
+        return design_wall(*arguments, staged=staged, **more)
+
+    design_wall = derating_wall.design_wall
+    monkeypatch.setattr(derating_wall, "design_wall", noted)
+    section = part("two-row-sand").section.model_copy(update={"carry": carry})
+    project = designed("two-row-sand").project.model_copy(update={"sections": (section,)})
+    made = design(project, slip_surfaces="leave out")
+    derate(made, "A (Alder Street)-2-005", 500.0, rules_of(project))
+    assert asked
+    assert {one.alone for one in asked} == {carry == "staged"}
+    assert all(one.moment > 0.0 and one.shear > 0.0 for one in asked)

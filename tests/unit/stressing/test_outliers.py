@@ -57,3 +57,25 @@ def test_a_group_too_small_tells_nothing_however_far_one_is_off() -> None:
     assert abs(robust_scores(four)["d"]) > 100.0
     assert outliers(four, "creep", "g") == ()
     assert [o.anchor for o in outliers({**four, "e": 1.05}, "creep", "g")] == ["d"]
+
+
+def test_movements_are_over_the_stretch_from_the_alignment_load_and_of_tops_near_the_test_load() -> (
+    None
+):
+    """total / ((P - P_al) (L_u + L_j) / (A E)), by hand from the last cycle; none of lower cycles."""
+    from dataclasses import replace
+
+    from backstay.stressing.outliers import _values
+
+    record, judgement = proof(Model())
+    found = judgement.evaluation
+    top, one = found.cycles[-1], record.anchor
+    over = top.load - record.procedure.alignment_load
+    stretch = over * (one.free_length + one.jack_length) / (one.area * one.modulus)
+    assert _values(record, judgement)["total movement"] == pytest.approx(top.total / stretch)
+    for share, told in ((0.951, True), (0.949, False)):
+        load = share * record.procedure.test_load
+        lower = replace(found, cycles=(replace(top, load=load),))
+        values = _values(record, replace(judgement, evaluation=lower))
+        assert ("total movement" in values) is told
+        assert ("residual movement" in values) is told

@@ -282,3 +282,49 @@ def test_it_covers_every_anchor_of_its_rows() -> None:
     names = anchors_covered(submittal(), design_of(), US_RULES)
     assert (names[0], names[-1], len(names)) == ("A-1-001", "A-1-020", 20)
     assert anchors_covered(submittal({"rows": [2]}), design_of(), US_RULES) == ()
+
+
+def test_a_slope_is_held_to_the_anchor_of_the_row_submitted(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A submittal for row 3 is laid over what is designed in row 3."""
+    from backstay.stressing import submittal_anchors
+
+    project = read_project(EXAMPLES / "slopes" / "landslide-three-rows.yaml")
+    made = design(project, slip_surfaces="leave out")
+    rows = made.slopes[0].rows
+    laid = []
+
+    def noted(row: Any, anchor: Any, offered: Any) -> Any:
+        laid.append(anchor)
+        return as_offered(row, anchor, offered)
+
+    as_offered = submittal_anchors._as_offered
+    monkeypatch.setattr(submittal_anchors, "_as_offered", noted)
+    anchor = rows[2].anchor
+    offered = {
+        "part": "Mill Hill", "rows": [3], "free_length": anchor.unbonded_length + 6.0,
+        "tendon": {"strands": 4}, "protection": "class I",
+        "bond": {"length": anchor.bond_length + 6.0, "hole_diameter": 165, "grouting": "gravity"},
+        "head": {"draw_in": 3},
+    }  # fmt: skip
+    review_submittal(submittal(offered), made, rules_of(project))
+    assert laid
+    assert all(one is anchor for one in laid)
+
+
+def test_a_claimed_bond_has_the_greatest_safety_of_the_ground_it_crosses() -> None:
+    """300 kN/m over 8 m: with 2 for the soil alone 1200 kN, with 3 for a part of it 800 kN."""
+    from dataclasses import replace
+
+    from backstay.stressing.submittal_anchors import _with_claim
+
+    offered = submittal({"bond": {"length": 8.0, "source": "tests next door", "transfer": 300.0}})
+    anchor = design_of().sections[0].anchors[0]
+    need = anchor.bond_required[0]
+    for safeties, load in (((2.0,), 1200.0), ((2.0, 3.0), 800.0), ((3.0, 2.0), 800.0)):
+        parts = tuple(replace(need.parts[0], safety=s) for s in safeties)
+        one = replace(anchor, bond_length=8.0, bond_required=(replace(need, parts=parts),))
+        items = _with_claim(offered, one, [])
+        claimed = next(i.check for i in items if i.check.id == "submittal.bond-claimed")
+        assert claimed.capacity == pytest.approx(load)
