@@ -45,15 +45,15 @@ _LABELS: Mapping[str, str] = {
     "bond_length": "Bond length", "regroutable": "Tubes for re-grouting", "tendon": "Tendon",
     "heat": "Heat", "stage": "Stage", "water_cement": "Water-cement ratio", "volume": "Volume",
     "pressure": "Pressure", "cement": "Cement", "admixtures": "Admixtures", "sample": "Sample",
-    "age": "Age (days)", "strengths": "Strengths, with commas between", "shape": "Shape",
-    "jack_load": "Load at the jack when locked", "strands": "Or of each strand, with commas between",
+    "age": "Age (days)", "strengths": "Strengths, by commas", "shape": "Shape",
+    "jack_load": "Load at the jack when locked", "strands": "Or of each strand, by commas",
     "seating": "Draw-in as measured", "head": "Head", "jack": "Jack", "cell": "Load cell",
     "work": "What was done", "why": "Why", "replacement": "Name of the new anchor", "text": "Remark",
     "top": "From", "bottom": "To", "description": "Ground as met", "kind": "Kind of ground",
     "loss": "Flush lost",
 }  # fmt: skip
 _OF: Mapping[tuple[str, str], str] = {
-    ("locked_off", "load"): "Load in the tendon once seated, if measured",
+    ("locked_off", "load"): "Load once seated, if measured",
     ("lifted_off", "load"): "Load at which the head came off its seat",
     ("loads", "load"): "Load", ("tendons", "certificate"): "Number of the mill certificate",
     ("locked_off", "certificate"): "Certificate of the jack",
