@@ -209,6 +209,10 @@ class _Reader:
             )
 
     def _sound(self, row: Row) -> None:
+        times = (row.recorded,) if isinstance(row, ReadingRow) else (row.happened, row.recorded)
+        for text in times:
+            if moment(datetime.fromisoformat(text), "a time") != text:
+                raise RefusedError(f"entry {row.id} has no proper time")
         if isinstance(row, ReadingRow):
             self.counts["readings"] += 1
             again = reading_row(
@@ -220,9 +224,6 @@ class _Reader:
                 raise RefusedError(f"entry {row.id} is no reading")
             return
         self.counts["entries"] += 1
-        for text in (row.happened, row.recorded):
-            if moment(datetime.fromisoformat(text), "a time") != text:
-                raise RefusedError(f"entry {row.id} has no proper time")
         if row.kind == "procedure":
             self._procedures[row.id] = of_text(Procedure, row.payload)
             return
