@@ -6,10 +6,12 @@ else is writing. PostgreSQL: every commit forced to the disk, one advisory lock 
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL, make_url
@@ -55,6 +57,9 @@ class Database:
         self.sqlite = self.url.get_backend_name() == "sqlite"
         self.path = Path(self.url.database or "").absolute() if self.sqlite else None
         self.label = str(self.url.database) if self.sqlite else self.url.render_as_string()
+        self.read_only = self.path is not None and _only_to_read(self.path)
+        if self.read_only and self.path is not None:
+            self.url = URL.create("sqlite", database=_still(self.path), query={"uri": "true"})
         self.engine = self._sqlite_engine() if self.sqlite else self._postgres_engine()
 
     @contextmanager
@@ -69,6 +74,8 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """Give the connection of the one writer; on leaving, the disk has it. Raises StoreError."""
+        if self.read_only:
+            raise self._words(_SQLITE[sqlite3.SQLITE_READONLY], _NOTHING_LOST)
         with self.in_words(_NOTHING_LOST), self.engine.connect() as connection:
             connection.execution_options(**{_WRITING: True})
             if not self.sqlite:  # whoever waited for the lock must see what was written meanwhile
@@ -126,6 +133,23 @@ class Database:
             raise StoreError(
                 "PostgreSQL needs the extra 'postgres': pip install 'backstay[postgres]'"
             ) from None
+
+
+def _only_to_read(path: Path) -> bool:
+    """Say whether records can be read and not written, and nothing of them is in a log beside them.
+
+    SQLite makes its log beside the file to read it, where it can. Where the folder takes none, the
+    file is read as one that nobody changes; a log that is there already must be read with it.
+    """
+    if not path.is_file() or os.access(path.parent, os.W_OK) or not os.access(path, os.R_OK):
+        return False
+    log = path.with_name(f"{path.name}-wal")
+    return not log.exists() or log.stat().st_size == 0
+
+
+def _still(path: Path) -> str:
+    """Return the address by which SQLite reads a file that nobody changes."""
+    return f"file:{quote(str(path))}?mode=ro&immutable=1"
 
 
 def _url(url: str | Path) -> URL:

@@ -39,7 +39,7 @@ def prepare(database: Database) -> None:
                 if database.sqlite:
                     connection.exec_driver_sql(f"PRAGMA application_id = {WRITERS}")
                     connection.exec_driver_sql(f"PRAGMA user_version = {int(NEWEST)}")
-    if database.sqlite:
+    if database.sqlite and not database.read_only:
         _write_ahead(database)
 
 
