@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import cache
 from threading import Lock
 from typing import Literal
 
@@ -79,8 +80,6 @@ class LiveDesign:
         self._standing: Standing | None = None
         self._search: Future[None] | None = None
         self._last_good: Standing | None = None
-        # one search at a time: the next one waits for a core, not beside the last
-        self._threads = ThreadPoolExecutor(1, thread_name_prefix="backstay-slips")
 
     @property
     def standing(self) -> Standing | None:
@@ -130,13 +129,14 @@ class LiveDesign:
             self._begin_search(again)
 
     def close(self) -> None:
-        """End the thread."""
-        self._threads.shutdown(wait=False, cancel_futures=True)
+        """Let go of a search that has not begun."""
+        if self._search is not None:
+            self._search.cancel()
 
     def _begin_search(self, first: Standing) -> None:
         if self._search is not None:
             self._search.cancel()
-        self._search = self._threads.submit(self._find, first)
+        self._search = _searches().submit(self._find, first)
 
     def _find(self, first: Standing) -> None:
         if self._standing is not first or first.project is None:
@@ -155,3 +155,12 @@ class LiveDesign:
             listeners = tuple(self._listeners)
         for listener in listeners:
             listener(standing)
+
+
+@cache
+def _searches() -> ThreadPoolExecutor:
+    """Return what searches run in: one at a time, whatever the number of projects.
+
+    A search uses all cores; two side by side would take as long, and leave less to those who draw.
+    """
+    return ThreadPoolExecutor(1, thread_name_prefix="backstay-slips")
