@@ -17,6 +17,7 @@ import typer
 
 from backstay.field_cli import field
 from backstay.workbench.access.people_command import app as people
+from backstay.workbench.serve_command import serve
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,6 +43,7 @@ app = typer.Typer(
 )
 app.add_typer(field)
 app.add_typer(people)
+app.command()(serve)
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
 Units = Annotated[
@@ -264,48 +266,6 @@ def schedule(
     write_workbook(design, target, _units(design, units))
     _say(f"Wrote {target}")
     raise typer.Exit(_status(design))
-
-
-@app.command()
-def serve(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML), or a folder of them.")],
-    port: Annotated[int, typer.Option("--port", help="Port to listen on.")] = 8080,
-    address: Annotated[
-        str, typer.Option("--address", help="Address to listen on; any but this machine's own needs accounts.")
-    ] = "127.0.0.1",
-    name: Annotated[
-        list[str] | None, typer.Option("--name", help="Name by which others reach this machine.")
-    ] = None,
-    certificate: Annotated[
-        Path | None, typer.Option("--certificate", metavar="PEM", help="Certificate, to serve https.")
-    ] = None,
-    key: Annotated[Path | None, typer.Option("--key", metavar="PEM", help="Key of the certificate.")] = None,
-    public: Annotated[
-        str, typer.Option("--public", metavar="URL", help="Address that people type where a proxy stands in front.")
-    ] = "",
-    people: Annotated[
-        Path | None, typer.Option("--people", metavar="FILE", help="Accounts file; in your settings if not given.")
-    ] = None,
-    browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser.")] = True,
-) -> None:  # fmt: skip
-    """Open the project in the browser: the workbench, on this machine alone unless told otherwise."""
-    from backstay.workbench.access import AccountsError, Exposure, People, RefusedToServeError
-    from backstay.workbench.serving import serve as serve_workbench
-
-    exposure = Exposure(address, port, tuple(name or ()), certificate, key, public)
-    _wake_for_good()
-    try:
-        serve_workbench(file, exposure, People(people), browser=browser, say=_say)
-    except (RefusedToServeError, AccountsError) as error:
-        _say(str(error))
-        raise typer.Exit(WRONG_INPUT) from None
-
-
-def _wake_for_good() -> None:
-    """Take back what makes a short command quick: this one runs on."""
-    if sys.modules.get("scipy", sys) is None:
-        del sys.modules["scipy"]
-    gc.enable()
 
 
 @app.command()
