@@ -43,7 +43,6 @@ app = typer.Typer(
 )
 app.add_typer(field)
 app.add_typer(people)
-app.command()(serve)
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="Project file (YAML).")]
 Units = Annotated[
@@ -266,6 +265,9 @@ def schedule(
     write_workbook(design, target, _units(design, units))
     _say(f"Wrote {target}")
     raise typer.Exit(_status(design))
+
+
+app.command()(serve)
 
 
 @app.command()

@@ -33,7 +33,10 @@ def serve(
     ] = None,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser.")] = True,
 ) -> None:  # fmt: skip
-    """Open the project in the browser: the workbench, on this machine alone unless told otherwise."""
+    """Open the workbench in the browser.
+
+    It listens on this machine alone; serving others needs an address and accounts.
+    """
     from backstay.workbench.access import AccountsError, Exposure, People, RefusedToServeError
     from backstay.workbench.serving import serve as serve_workbench
 
