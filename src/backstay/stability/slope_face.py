@@ -81,7 +81,8 @@ def face_angle(face: Floats, x: float) -> float:
 
 def under(ground: SlipModel, x: float, y: float, width: float) -> Under:
     """Return the ground under something of a width (m) on the face: buoyant where water is near."""
-    layer = sum(1 for top in ground.tops if float(np.interp(x, top[:, 0], top[:, 1])) > y - 1e-9)
+    above = [float(np.interp(x, top[:, 0], top[:, 1])) > y - 1e-9 for top in ground.tops]
+    layer = above.index(False) if False in above else len(above)  # an upper top cuts lower ones off
     su = 0.0
     if ground.su is not None and ground.su_gradient is not None and ground.su_datum is not None:
         su = float(ground.su[layer])

@@ -7,7 +7,9 @@ carried, and the same strata below.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 
@@ -96,7 +98,8 @@ def _seam(model: SlipModel, line: Floats, thick: float) -> tuple[Floats, Floats,
         np.concatenate([edges, line[:, 0], *(one[:, 0] for one in (model.surface, *model.tops))])
     )
     x = x[(x >= model.surface[0, 0]) & (x <= model.surface[-1, 0])]
-    x = _with_crossings(x, line, model.tops)
+    foot = line - np.array([0.0, thick])
+    x = _with_crossings(x, (line, foot, model.surface, *model.tops))
     ground = np.interp(x, model.surface[:, 0], model.surface[:, 1])
     inside = (x >= left) & (x <= right)
     top = np.where(inside, np.interp(x, line[:, 0], line[:, 1]), ground)
@@ -104,12 +107,11 @@ def _seam(model: SlipModel, line: Floats, thick: float) -> tuple[Floats, Floats,
     return x, top, np.where(deep, top - thick, top)
 
 
-def _with_crossings(x: Floats, line: Floats, tops: tuple[Floats, ...]) -> Floats:
-    """Return x with the places added where the surface crosses the top of a stratum."""
-    y = np.interp(x, line[:, 0], line[:, 1])
+def _with_crossings(x: Floats, lines: Sequence[Floats]) -> Floats:
+    """Return x with the places added where lines cross: the surface, the ground, the tops of strata."""
     found = [x]
-    for top in tops:
-        gap = y - np.interp(x, top[:, 0], top[:, 1])
+    for one, other in combinations([np.interp(x, line[:, 0], line[:, 1]) for line in lines], 2):
+        gap = one - other
         at = np.flatnonzero(gap[:-1] * gap[1:] < 0.0)
         found.append(x[at] + (x[at + 1] - x[at]) * gap[at] / (gap[at] - gap[at + 1]))
     return np.unique(np.concatenate(found))

@@ -81,6 +81,19 @@ def test_the_ground_under_a_pad_is_that_of_its_place() -> None:
     assert (lower.phi, lower.gamma) == (0.0, 17.0)
 
 
+def test_the_ground_under_a_pad_ends_where_an_upper_stratum_cuts_a_lower_one_off() -> None:
+    """The third layer comes up over the second's top, behind it: there it is held at that top."""
+    told = ground()
+    third = np.array([(-10.0, -5.0), (10.0, -5.0), (20.0, 30.0), (40.0, 30.0)])
+    three = replace(
+        told, tops=(*told.tops, third),
+        gamma=np.array([18.0, 17.0, 21.0]), phi=np.radians([30.0, 0.0, 38.0]),
+        c=np.array([5.0, 0.0, 40.0]), gamma_sat=None, su=None,
+    )  # fmt: skip
+    assert under(three, 16.0, 8.0, 1.5).gamma == 18.0
+    assert under(three, 16.0, 3.9, 1.5).gamma == 21.0
+
+
 @pytest.mark.parametrize(("water", "gamma"), [(5.4, 18.0), (5.6, 20.0 - 9.81), (7.5, 20.0 - 9.81)])
 def test_ground_is_buoyant_where_water_stands_within_the_width_below(
     water: float, gamma: float
