@@ -134,3 +134,64 @@ def test_a_beam_on_one_anchor_needs_an_end() -> None:
     with pytest.raises(DesignError, match="state its end"):
         designed({**CONCRETE, "end": 0}, run=1.5)
     assert the(designed({**CONCRETE, "end": 0.8}, run=1.5), "slope.waler-bending").demand > 0.0
+
+
+def test_a_steel_beam_by_hand() -> None:
+    """Test load at ordinary allowable stress: 0.4 f_y on webs of 2 HEB240, 10 mm by 240 mm.
+
+    f_y 345 MPa for S355 of more than 16 mm, as the flange is (EN 10025-2; both from memory).
+    """
+    done = designed(STEEL)
+    anchor = done.rows[0].anchor
+    n, s = 12, anchor.spacing
+    a = 0.4 * s
+    w = n * anchor.test_load / ((n - 1) * s + 2 * a)
+    both = continuous_beam(n, s, a, w), equal_anchors(n, s, a, w)
+    bending, shear = the(done, "slope.waler-bending"), the(done, "slope.waler-shear")
+    assert bending.demand == pytest.approx(max(max(b.over, b.between) for b in both))
+    assert shear.demand == pytest.approx(max(b.shear for b in both))
+    assert shear.capacity == pytest.approx(2 * 0.4 * 345e3 * 0.24 * 0.01, rel=1e-3)
+
+
+def test_a_beam_far_beyond_its_last_anchor_is_held_over_that_length() -> None:
+    """The length without bracing is the longer of spacing and end."""
+    weak = {**STEEL, "section": "HEB240", "arrangement": "single"}
+    near, far = (the(designed({**weak, "end": e}), "slope.waler-bending") for e in (0.5, 12.0))
+    assert far.capacity < 0.8 * near.capacity
+
+
+@pytest.mark.parametrize(
+    "waler",
+    [
+        CONCRETE,
+        {**CONCRETE, "reinforcement": "400 mm**2", "links": "0 cm**2/m", "effective_depth": 0.2},
+        STEEL,
+        {**STEEL, "section": "HEB100", "arrangement": "single"},
+    ],
+    ids=["strong concrete", "weak concrete", "strong steel", "weak steel"],
+)
+def test_what_would_help_is_told_where_it_fails_and_only_there(waler: dict[str, Any]) -> None:
+    checks = [c for c in designed(waler).checks if c.id.startswith("slope.waler")]
+    assert len(checks) >= 6
+    for check in checks:
+        assert bool(check.remedy) is (check.verdict is Verdict.FAIL), check.id
+    weak = {c.id for c in checks if c.verdict is Verdict.FAIL}
+    if waler not in (CONCRETE, STEEL):
+        assert {"slope.waler-bending", "slope.waler-shear"} <= weak
+    else:
+        assert "slope.waler-shear" not in weak
+
+
+def test_pads_carry_the_design_load_on_ground_and_the_test_load_in_concrete() -> None:
+    project = read(changed())
+    (slope,) = project.slopes
+    done = design_slope(slope, project.service, RULES)
+    assert slope.pad is not None
+    for row in done.rows:
+        steps = {
+            getattr(x, "symbol", getattr(getattr(x, "formula", None), "symbol", "")): x.value
+            for name in ("bearing", "punching")
+            for x in the(done, f"slope.pad-{name}", f"row {row.row}").steps if hasattr(x, "value")
+        }  # fmt: skip
+        assert steps["q"] == pytest.approx(row.anchor.design_load / slope.pad.side**2)
+        assert steps["P_u"] == pytest.approx(1.6 * row.anchor.test_load)
