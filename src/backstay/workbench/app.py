@@ -61,5 +61,11 @@ def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
             projects.jack_site, reads=needs(Role.READS), records=needs(Role.RECORDS), token=token_of
         )
     )
-    ui.run_with(app, title="Backstay", storage_secret=token_urlsafe(32), show_welcome_message=False)
+    ui.run_with(
+        app,
+        title="Backstay",
+        language="en-US",
+        storage_secret=token_urlsafe(32),
+        show_welcome_message=False,
+    )
     return app

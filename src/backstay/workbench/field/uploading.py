@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Awaitable, Callable
 
 from nicegui import events, ui
@@ -36,4 +37,7 @@ def uploader(
     if token:
         place.props["headers"] = [{"name": TOKEN_HEADER, "value": token}]
 
+    place.client.run_javascript(
+        f'getHtmlElement({place.id}).querySelector("input[type=file]").ariaLabel = {json.dumps(label)}'
+    )
     return place

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from nicegui import ui
+from nicegui.events import GenericEventArguments
 
 from backstay.design import SectionDesign
 from backstay.quantity import QUANTITIES
@@ -18,12 +19,14 @@ class StageBar:
     def __init__(self, desk: Desk, changed: Callable[[int], None]) -> None:
         self.desk, self.changed = desk, changed
         self.number = ENVELOPE
-        self._setting = False
         with ui.element("div").classes("stages") as self.box:
             self.back = ui.button("‹", on_click=lambda: self._go(-1)).classes("act")
             self.back.props('flat no-caps aria-label="Stage before"')
-            self.slider = ui.slider(min=0, max=1, step=1, value=0, on_change=self._moved)
-            self.slider.props('aria-label="Stage of the dig" markers snap color="primary"')
+            # the browser's own: the library's takes the focus where no screen reader is told what it is
+            self.slider = ui.element("input").props(
+                'type="range" min="0" max="1" step="1" aria-label="Stage of the dig"'
+            )
+            self.slider.on("input", self._moved, js_handler="(e) => emit(e.target.valueAsNumber)")
             self.on = ui.button("›", on_click=lambda: self._go(1)).classes("act")
             self.on.props('flat no-caps aria-label="Next stage"')
             self.words = ui.label().classes("words").props('role="status" aria-live="polite"')
@@ -39,25 +42,24 @@ class StageBar:
             return
         states = shown_states(part, self.desk.units)
         self.number = min(self.number, len(states) - 1)
-        self._setting = True
-        self.slider.props(f"max={len(states) - 1}")
-        self.slider.value = self.number
-        self._setting = False
         loads = _loads(part, self.number, self.desk) if self.number else ""
         self.words.text = states[self.number].title + loads
+        self.slider.props["max"], self.slider.props["value"] = len(states) - 1, self.number
+        self.slider.props["aria-valuetext"] = states[self.number].title
         self.mind.text = "\n".join(cautions_of(part, states[self.number]))
         self.mind.set_visibility(bool(self.mind.text))
         self.back.set_enabled(self.number > 0)
         self.on.set_enabled(self.number < len(states) - 1)
 
     def _go(self, by: int) -> None:
-        self.slider.value = self.number + by
+        self._show(self.number + by)
 
-    def _moved(self) -> None:
-        if self._setting or self.slider.value is None:
-            return
-        number = int(self.slider.value)
-        if number != self.number:
+    def _moved(self, event: GenericEventArguments) -> None:
+        if isinstance(event.args, int):
+            self._show(event.args)
+
+    def _show(self, number: int) -> None:
+        if number != self.number and 0 <= number <= self.slider.props["max"]:
             self.number = number
             self.show()
             self.changed(number)
