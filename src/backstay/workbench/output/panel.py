@@ -108,7 +108,8 @@ async def _made(desk: Desk, product: Product, busy: ui.label) -> None:
     busy.text = "Making …"
     design, units = standing.design, desk.units
     content = await run.io_bound(lambda: product.make(design, units))
-    if content is None:
+    if content is None:  # so ends work in a thread that is no longer waited for
+        busy.text = "Stopped"
         return
     busy.text = f"✓ {product.file_name}"
     with desk.client:
