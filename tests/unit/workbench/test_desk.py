@@ -1,0 +1,147 @@
+"""What one window may change: only what it has been shown, and only for a person who designs."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+from collections.abc import Awaitable, Callable, Iterator
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from nicegui import core
+
+from backstay.model.changes import Set
+from backstay.quantity import UnitSystem
+from backstay.workbench import desk as desk_module
+from backstay.workbench.access.people import Person, Role
+from backstay.workbench.desk import Desk
+from backstay.workbench.look import Look
+from backstay.workbench.opened import OpenProject
+
+DEMO = Path(__file__).parents[3] / "examples" / "two-row-sand.yaml"
+ROW = ("sections", 0, "anchors", 0, "elevation")
+LOOK = Look(None, "light")
+
+
+class Page:
+    """A window's page, whose answers come when the test lets them."""
+
+    instances: dict[str, Page] = {}  # noqa: RUF012 - as of the library
+
+    def __init__(self, name: str) -> None:
+        self.id = name
+        self.is_deleted = False
+        self.instances[name] = self
+        self.may_answer = asyncio.Event()
+        self.asked = 0
+
+    def on_delete(self, _: Callable[[], object]) -> None: ...
+
+    def __enter__(self) -> Page:
+        return self
+
+    def __exit__(self, *_: object) -> None: ...
+
+    def run_javascript(self, _: str, *, timeout: float) -> Awaitable[bool]:
+        async def answer() -> bool:
+            self.asked += 1
+            await self.may_answer.wait()
+            return True
+
+        return answer()
+
+
+@pytest.fixture
+def opened(tmp_path: Path) -> Iterator[OpenProject]:
+    path = tmp_path / "wall.yaml"
+    shutil.copy(DEMO, path)
+    project = OpenProject(path, "wall.yaml")
+    project.live.stop()
+    yield project
+    project.live.close()
+
+
+def window(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject, name: str, role: Role = Role.DESIGNS
+) -> tuple[Desk, Page]:
+    page = Page(name)
+    fake = SimpleNamespace(context=SimpleNamespace(client=page))
+    monkeypatch.setattr(desk_module, "ui", fake)
+    monkeypatch.setattr(core, "loop", asyncio.get_running_loop())
+    return Desk(opened, Person(name, role), LOOK), page
+
+
+async def settle(until: Callable[[], bool]) -> None:
+    for _ in range(2000):
+        if until():
+            return
+        await asyncio.sleep(0.005)
+    raise AssertionError("it did not come")
+
+
+def test_a_window_changes_only_what_it_has_been_shown(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        one, first = window(monkeypatch, opened, "one")
+        other, second = window(monkeypatch, opened, "other")
+        first.may_answer.set()
+        assert await one.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        assert await one.edit([Set(ROW, 91.0)], "Row 1 lower still") == ""  # its own are seen
+        await settle(lambda: second.asked > 0)
+
+        refused = await other.edit([Set(ROW, 93.0)], "Row 1 higher")
+        assert refused.startswith("Another window has changed the project meanwhile")
+        assert "Row 1 lower still by one" in refused
+        assert await other.undo() == refused
+        assert await other.rewrite("units: SI", "Something else") == refused
+        assert "elevation: 91" in opened.file.text
+
+        second.may_answer.set()
+        await settle(lambda: not other._asking)
+        assert await other.edit([Set(ROW, 93.0)], "Row 1 higher") == ""
+        await settle(lambda: one._seen == opened.file.revision)
+        assert await one.undo() == ""
+        assert "elevation: 91" in opened.file.text
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
+@pytest.mark.parametrize("role", [Role.READS, Role.RECORDS])
+def test_nobody_else_changes_anything(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject, role: Role
+) -> None:
+    async def work() -> None:
+        designer, _ = window(monkeypatch, opened, "designer")
+        assert await designer.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        desk, page = window(monkeypatch, opened, "reader", role)
+        page.may_answer.set()
+        text, disk = opened.file.text, opened.file.path.read_bytes()
+        words = "You may look at this project, not change it."
+        assert await desk.edit([Set(ROW, 93.0)], "Row 1 higher") == words
+        assert await desk.rewrite("units: SI", "Something else") == words
+        assert await desk.undo() == words
+        assert await desk.redo() == words
+        assert await desk.take_outside() == words
+        assert await desk.save() == "You may look at this project, not save it."
+        assert (opened.file.text, opened.file.path.read_bytes()) == (text, disk)
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
+def test_units_are_those_of_the_project_until_a_person_chooses(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        desk, _ = window(monkeypatch, opened, "one")
+        assert desk.units is UnitSystem.US
+        told: list[UnitSystem] = []
+        desk.on_change(lambda: told.append(desk.units))
+        desk.choose_units(UnitSystem.SI)
+        assert told == [UnitSystem.SI]
+        assert not desk.state.unsaved
+
+    asyncio.run(work())
