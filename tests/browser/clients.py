@@ -109,6 +109,12 @@ class Client:
             return
         self.errors.append(f"{name}: {said}"[:300])
 
+    async def settled(self) -> None:
+        """Wait until slip surfaces are no longer looked for."""
+        async with asyncio.timeout(PATIENCE):
+            while not self.verdicts or "looking" in self.verdicts[-1]:
+                await asyncio.sleep(0.1)
+
     def at(self, handle: str) -> tuple[float, float]:
         """Return where a handle is, on the paper."""
         found = next(one for one in self.scene["handles"] if one["id"] == handle)
