@@ -54,7 +54,7 @@ def _begin(projects: OpenProjects) -> None:
         units = ui.select(
             {one: one.value for one in UnitSystem}, value=UnitSystem.SI, label="Units"
         )
-        units.props("outlined dense")
+        units.props("outlined dense").classes("w-28")
         begin = ui.button("Begin").classes("act main").props("flat no-caps")
     wrong = ui.label().classes("notice").props('role="alert"')
     wrong.set_visibility(False)

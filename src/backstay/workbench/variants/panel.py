@@ -126,8 +126,8 @@ def _side_by_side(desk: Desk, names: tuple[str, str], a: Design, b: Design) -> N
     ui.label("Slip surfaces are compared where both designs have looked for them.").classes("quiet")
     with ui.element("table").classes("sheet"):
         with ui.element("thead"), ui.element("tr"):
-            for head in ("What differs", *names, "Difference"):
-                with ui.element("th").props('scope="col"'):
+            for at, head in enumerate(("What differs", *names, "Difference")):
+                with ui.element("th").props('scope="col"').classes("number" if at else ""):
                     ui.label(head)
         with ui.element("tbody"):
             for subject in found:
