@@ -15,8 +15,10 @@ from tests.browser.served import Windows, connected
 
 pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
-HOSTILE = "Q<img src=x onerror=\"window.taken=1\">'\"{{window.taken=1}}`${window.taken=1}`"
-SCRIPT = "Q</script><script>window.taken=1</script><svg onload='window.taken=1'>&lt;&quot;\\u0022 %3C"
+HOSTILE = 'Q<img src=x onerror="window.taken=1">\'"{{window.taken=1}}`${window.taken=1}`'
+SCRIPT = (
+    "Q</script><script>window.taken=1</script><svg onload='window.taken=1'>&lt;&quot;\\u0022 %3C"
+)
 FILE = "o'hara & {{window.taken=1}} `${window.taken=1}` #1 ;x=1,.yaml"
 
 FOUND = """() => {
