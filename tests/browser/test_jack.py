@@ -245,7 +245,14 @@ def test_a_whole_proof_test_with_reload_and_lost_server(tablet: Tablet, site: Se
     page.click("#lift-off")
     tablet.type("5100")
     tablet.says("In tolerance", "#task")
+    tablet.says("was left after seating", "#task .since")
+    tablet.says("was predicted", "#task .since")
+    expect(page.locator(".load-standing")).to_have_count(0)
     tablet.shot("lift-off")
+    page.get_by_role("button", name="Remark").click()
+    page.fill("#remark", "wedges <b>cleaned</b> before")
+    page.click("#record-remark")
+    tablet.says("wedges <b>cleaned</b> before", "#task .remarks")
 
 
 def test_an_answer_that_is_lost_records_nothing_twice(tablet: Tablet, site: Served) -> None:

@@ -111,7 +111,16 @@ class LiftOff(_Entry):
     exception: Words = ""
 
 
-Entry = Annotated[Begin | Read | Correct | Close | LockOff | LiftOff, Field(discriminator="what")]
+class Remarked(_Entry):
+    """Something is to be remembered of the anchor."""
+
+    what: Literal["remark"]
+    text: Annotated[str, Field(min_length=1, max_length=2000)]
+
+
+Entry = Annotated[
+    Begin | Read | Correct | Close | LockOff | LiftOff | Remarked, Field(discriminator="what")
+]
 
 
 class Parcel(_Sent):

@@ -15,7 +15,7 @@ from typing import Any
 from backstay.errors import DesignError
 from backstay.fieldbook.at_hand import Asked, beginning
 from backstay.records.entries import Entry as Recorded
-from backstay.records.facts import LiftedOff, LockedOff, TestClosed
+from backstay.records.facts import LiftedOff, LockedOff, Remark, TestClosed
 from backstay.records.refusal import RefusedError, StoreError
 from backstay.stressing.record import Reading
 from backstay.workbench.jack.asked import (
@@ -27,6 +27,7 @@ from backstay.workbench.jack.asked import (
     LockOff,
     Parcel,
     Read,
+    Remarked,
 )
 from backstay.workbench.jack.numbers import corrected, load_at, optional, reading, value
 from backstay.workbench.jack.sent import Note, SentBook, digest_of
@@ -121,7 +122,7 @@ class _Entering:
     def _how(self, entry: Entry) -> Callable[[Any, Note], Note]:
         ways: dict[type, Callable[[Any, Note], Note]] = {
             Begin: self._begin, Read: self._read, Correct: self._correct, Close: self._close,
-            LockOff: self._lock_off, LiftOff: self._lift_off,
+            LockOff: self._lock_off, LiftOff: self._lift_off, Remarked: self._remark,
         }  # fmt: skip
         return ways[type(entry)]
 
@@ -254,6 +255,17 @@ class _Entering:
         )  # fmt: skip
         self.book.write(note)
         self.site.records.add(fact, by=self._author(entry), on=entry.at, exception=entry.exception)
+        return note
+
+    def _remark(self, entry: Remarked, note: Note) -> Note:
+        said = Remark(anchor=self.anchor, text=entry.text.strip())
+        history = self.site.records.history(self.anchor)
+        if any(e.fact == said and e.happened == entry.at for e in history):
+            return note
+        if not said.text:
+            raise RefusedError("a remark without words says nothing")
+        self.book.write(note)
+        self.site.records.add(said, by=self._author(entry), on=entry.at)
         return note
 
 

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from backstay.checks import Check
-from backstay.fieldbook.judged import judged_tests
+from backstay.fieldbook.judged import JudgedTest, judged_tests
 from backstay.quantity import UnitSystem
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.facts import LockedOff
 from backstay.stressing.findings import Finding
-from backstay.stressing.judge import Judgement
-from backstay.stressing.lift_off import LiftOffJudgement
 from backstay.stressing.next_step import NextStep
 from backstay.stressing.record import Reading, TestRecord
 from backstay.stressing.stays import Place, places
 from backstay.workbench.jack.plots import creep, load_movement
 from backstay.workbench.jack.sent import Note, SentBook
 from backstay.workbench.jack.shown import Json, both, capital, text, typed, words
+from backstay.workbench.jack.since import load_words, remarks, since_lock_off
 from backstay.workbench.jack.site import JackSite
 
 _PRESSURES = frozenset({"go on", "pump back", "hold", "run the cycle again"})
@@ -29,10 +28,11 @@ def standing(site: JackSite, anchor: str) -> Json:
     line = file.line
     found = list(judged_tests(site.records, rules, [line]))
     answer: Json = {"state": line.state, "test": None, "last": 0, "locked_off": _locked(file)}
+    answer["remarks"] = remarks(file)
     if not found:
         return answer
     one = found[0]
-    record, judgement = one.record, one.judgement
+    record = one.record
     notes = SentBook(site.sent).of_test(anchor, one.number)
     corrected = _revisions(site, anchor, one.number)
     placed = places(record.readings, record.procedure)
@@ -48,7 +48,7 @@ def standing(site: JackSite, anchor: str) -> Json:
             _reading(r, p, notes.get(r.number), corrected.get(r.number, 0))
             for r, p in zip(record.readings, placed, strict=True)
         ],
-        "in": both(lambda units: _judged(record, judgement, one.lift_off, site, units)),
+        "in": both(lambda units: _judged(one, site, units)),
     }  # fmt: skip
 
 
@@ -92,10 +92,8 @@ def _reading(reading: Reading, place: Place, note: Note | None, corrected: int) 
     }  # fmt: skip
 
 
-def _judged(
-    record: TestRecord, judgement: Judgement, lift_off: LiftOffJudgement | None, site: JackSite,
-    units: UnitSystem,
-) -> Json:  # fmt: skip
+def _judged(one: JudgedTest, site: JackSite, units: UnitSystem) -> Json:
+    record, judgement, lift_off = one.record, one.judgement, one.lift_off
     rules = site.rules
     steps = lift_off.next if lift_off else judgement.next
     return {
@@ -110,7 +108,10 @@ def _judged(
         "next": [_next(n, record, units) for n in steps],
         "lift_off": None if lift_off is None else {
             "standing": lift_off.standing, "reason": capital(words(lift_off.reason, units)),
+            "before": one.after is not None and not one.after.kept,
         },
+        "load": load_words(one),
+        "since": since_lock_off(one.after, units, _check, lambda n: _next(n, record, units)),
         "plots": [
             load_movement(record, judgement, rules, units),
             creep(record, judgement, rules, units),

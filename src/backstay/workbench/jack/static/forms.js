@@ -75,7 +75,7 @@ export function readingsList(app) {
     const dials = Array.from({ length: r.in ? r.in.SI.dials.length : r.typed.dials.length }, (_, i) => shownValue(r, "dials", units.dial, i) || `${r.typed?.dials[i].text} (${r.typed?.dials[i].units})`);
     return h("tr", {}, h("th", { scope: "row" }, r.number ?? "-"), h("td", {}, r.step === null ? "?" : r.step + 1), h("td", {}, r.minute),
       h("td", {}, shownLoad(r, units)), h("td", {}, dials.join("  ")),
-      h("td", {}, mine(r), r.corrected ? `, corrected ${r.corrected} times`.replace("1 times", "once") : ""),
+      h("td", {}, r.remark ? [r.remark, h("br")] : "", mine(r), r.corrected ? `, corrected ${r.corrected} times`.replace("1 times", "once") : ""),
       h("td", {}, button("Correct", () => app.show({ name: "correct", number: r.number, id: r.id }), { "aria-label": `Correct reading ${r.number ?? ""} at step ${r.step + 1}, minute ${r.minute}` })));
   };
   const plan = app.plans?.plan;
@@ -165,6 +165,24 @@ export function stopForm(app) {
   ];
 }
 
+export function remarkForm(app) {
+  let text = "", by = app.state.by;
+  const fault = h("p", { class: "fault", role: "alert", hidden: true }, "Write the remark, and who makes it.");
+  return [
+    title("Remark on this anchor"),
+    h("p", { class: "note" }, "It is recorded with your name and the time, and stays with the anchor."),
+    textField("remark", "Remark", "", (v) => { text = v; }, { maxlength: 2000 }),
+    !app.state.by && textField("by", "Who remarks it", "", (v) => { by = v; }), fault,
+    button("Record the remark", async () => {
+      if (!text.trim() || !by.trim()) { fault.hidden = false; return; }
+      await app.set({ by: by.trim() });
+      await app.add("remark", { text: text.trim() });
+      app.show(null);
+    }, { class: "main", id: "record-remark" }),
+    back(app),
+  ];
+}
+
 export function exceptionForm(app) {
   let why = "";
   const entry = app.overlay.entry;
@@ -185,7 +203,7 @@ export function exceptionForm(app) {
 
 function accepted(app) {
   const now = app.standing?.in?.[app.state.units.load];
-  return now?.decision === "accepted" && !app.entries.some((e) => e.state === "kept" && e.payload.what !== "lock-off");
+  return now?.decision === "accepted" && !app.entries.some((e) => e.state === "kept" && !["lock-off", "remark"].includes(e.payload.what));
 }
 
 function unsigned(app) {

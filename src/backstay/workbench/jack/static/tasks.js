@@ -2,10 +2,10 @@
 import { h, button, clockWords } from "./dom.js";
 import { inStep, keyOf, nextDue } from "./book.js";
 import { readForm, watchReading } from "./reading.js";
-import { beginForm, lockOffForm, liftOffForm, settings, readingsList, correctForm, stopForm, exceptionForm } from "./forms.js";
-import { criteria, decision } from "./beside.js";
+import { beginForm, lockOffForm, liftOffForm, settings, readingsList, correctForm, stopForm, remarkForm, exceptionForm } from "./forms.js";
+import { criteria, decision, remarks, sinceLockOff, steps } from "./beside.js";
 
-const OVERLAYS = { settings, readings: readingsList, correct: correctForm, stop: stopForm, exception: exceptionForm, "lock-off": lockOffForm, "lift-off": liftOffForm };
+const OVERLAYS = { settings, readings: readingsList, correct: correctForm, stop: stopForm, remark: remarkForm, exception: exceptionForm, "lock-off": lockOffForm, "lift-off": liftOffForm };
 let alarm = { key: "", said: new Set() };
 
 // The task is drawn anew only when it is another one, so that what is being typed is not disturbed.
@@ -52,7 +52,7 @@ function stage(app, at) {
     return { kind: "hold", key: `hold${at.step}/${at.again}/${lastKey(at)}/${due}/${shown}`, make: () => holding(app, at, hold, due) };
   }
   const judged = inStep(app.entries, app.standing, app.readings());
-  const signature = JSON.stringify([at.at, judged, app.standing?.in?.[units.load]?.reason, app.standing?.test?.verdict, app.standing?.state, app.standing?.in?.[units.load]?.lift_off?.reason, shown]);
+  const signature = JSON.stringify([at.at, judged, app.standing?.in?.[units.load]?.reason, app.standing?.test?.verdict, app.standing?.state, app.standing?.in?.[units.load]?.lift_off?.reason, app.standing?.in?.[units.load]?.since, app.standing?.remarks?.length, shown]);
   if (at.at === "ask") return { kind: "ask", key: signature, make: () => unjudged(app, at) };
   return { kind: "result", key: signature, make: () => result(app, at, judged) };
 }
@@ -142,10 +142,11 @@ function result(app, at, judged) {
   if (now) made.push(...decision(app, judged));
   if (!open && signed) made.push(h("p", {}, h("strong", {}, `Signed verdict: ${signed}.`), app.standing.test.stale ? " Something it rests on was corrected since: it is to be signed anew." : ""));
   if (judged && now?.next.length) {
-    made.push(h("h3", {}, "What the rules allow next"), h("ul", { class: "next" }, now.next.map((n) => h("li", {}, n.words, n.pressure ? ` (gauge ${n.pressure})` : "", ". ", h("small", {}, n.clause)))));
+    made.push(h("h3", {}, "What the rules allow next"), steps(now.next));
   }
   made.push(h("div", { class: "actions" }, ...actions(app, at, open, judged ? now : null, plan)), h("p", { class: "note" }, "The tool advises; the engineer of record decides."));
-  if (now) made.push(...criteria(now));
+  if (now) made.push(...sinceLockOff(now), ...criteria(now));
+  made.push(...remarks(app));
   return made;
 }
 

@@ -27,7 +27,7 @@ export function showTop(app) {
   if (menu.dataset.key === key) return;
   menu.dataset.key = key;
   const item = (name, words) => button(words, () => app.show(open === name ? null : { name }), { "aria-pressed": open === name });
-  menu.replaceChildren(item("readings", "Readings"), item("settings", "Settings"),
+  menu.replaceChildren(item("readings", "Readings"), item("remark", "Remark"), item("settings", "Settings"),
     ...(["pump", "hold", "ask", "verdict"].includes(at.at) ? [item("stop", "Stop test")] : []));
 }
 
@@ -109,5 +109,5 @@ function elsewhere(app) {
 function named(entry) {
   const p = entry.payload;
   if (p.what === "reading") return `Reading at step ${p.step + 1}, minute ${p.minute}`;
-  return { begin: "Beginning of the test", correction: "Correction", close: "End of the test", "lock-off": "Lock-off", "lift-off": "Lift-off" }[p.what];
+  return { begin: "Beginning of the test", correction: "Correction", close: "End of the test", "lock-off": "Lock-off", "lift-off": "Lift-off", remark: "Remark" }[p.what];
 }
