@@ -162,6 +162,14 @@ class Desk:
         """Take what something else has written to the disk, as one step, as of `edit`."""
         return await self._try(lambda: self.opened.file.take_outside(who=self.person.name))
 
+    async def take_up(self) -> str:
+        """Take what was left unsaved as one step, as of `edit`."""
+        return await self._try(lambda: self.opened.file.take_up(who=self.person.name))
+
+    async def drop_left(self) -> str:
+        """Remove what was left unsaved, for good."""
+        return await self._try(self.opened.file.drop_left)
+
     async def save(self, *, over: bool = False) -> str | OutsideChangeError:
         """Write the project to the disk; return "", why not, or that it was changed outside."""
         if not self.may_design:

@@ -18,6 +18,7 @@ from backstay.model.changes import Change, changed
 from backstay.model.document import decode
 from backstay.model.project import Project
 from backstay.model.reading import read_text, text_of_file
+from backstay.workbench.draft import Draft, Left
 
 MOST_STEPS = 500
 """Steps that can be undone; the oldest are forgotten first."""
@@ -25,6 +26,10 @@ MOST_STEPS = 500
 
 class StaleError(BackstayError):
     """A change was made on what is no longer there."""
+
+
+class UndecidedError(BackstayError):
+    """What was left unsaved has been neither taken up nor dropped."""
 
 
 class OutsideChangeError(BackstayError):
@@ -42,13 +47,19 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What windows are told: revision; whether it differs from the disk; what can be undone and redone."""
+    """What windows are told: revision; whether it differs from the disk; what can be undone and redone.
+
+    trouble: why the unsaved text could not be kept beside the file; left: what was left unsaved before,
+    until it is taken up or dropped.
+    """
 
     revision: int
     text: str
     unsaved: bool
     undo: str
     redo: str
+    trouble: str = ""
+    left: Left | None = None
 
 
 Listener = Callable[[State], object]
@@ -63,13 +74,13 @@ class ProjectFile:
         self._lock = RLock()
         self._listeners: list[Listener] = []
         self._revision = 0
-        self._begin(text_of_file(path))
-
-    def _begin(self, text: str) -> None:
+        text = text_of_file(path)
         self._steps = [Step(text, "", "")]
         self._at = 0
         self._saved = text
         self._digest = _digest(text)
+        self._draft = Draft(path)
+        self._left = self._draft.left(text)
 
     @property
     def state(self) -> State:
@@ -83,6 +94,8 @@ class ProjectFile:
                 self.text != self._saved,
                 undo,
                 later[0].what if later else "",
+                self._draft.trouble,
+                self._left,
             )
 
     @property
@@ -144,6 +157,22 @@ class ProjectFile:
         """Go one step forward; where there is none, nothing happens."""
         return self._move(1, on)
 
+    def take_up(self, *, who: str = "") -> State:
+        """Take what was left unsaved as one step, so that it can be undone; nothing where there is none."""
+        with self._lock:
+            left = self._left
+            if left is None or left.text is None:
+                return self.state
+            self._left = None
+            return self._step(left.text, "Take up what was left unsaved", who, strict=False)
+
+    def drop_left(self) -> State:
+        """Remove what was left unsaved, for good."""
+        with self._lock:
+            self._left = None
+            self._revision += 1
+            return self._told()
+
     def save(self, *, over: bool = False) -> State:
         """Write the text to the disk, whole or not at all.
 
@@ -181,11 +210,19 @@ class ProjectFile:
     def take_outside(self, *, who: str = "") -> State:
         """Take what lies on the disk as one step, so that it can be undone."""
         with self._lock:
+            self._must_be_decided()
             text = text_of_file(self.path)
             self._saved, self._digest = text, _digest(text)
             return self._step(text, "Take the file from the disk", who, strict=False)
 
+    def _must_be_decided(self) -> None:
+        if self._left is not None:
+            raise UndecidedError(
+                "First take up or drop what was left unsaved, as offered at the top of the page."
+            )
+
     def _must_be(self, revision: int) -> None:
+        self._must_be_decided()
         if revision != self._revision:
             last = self._steps[self._at]
             by = f" by {last.who}" if last.who else ""
@@ -214,10 +251,19 @@ class ProjectFile:
             return self._told()
 
     def _told(self) -> State:
+        self._keep_draft()
         state = self.state
         for listener in tuple(self._listeners):
             listener(state)
         return state
+
+    def _keep_draft(self) -> None:
+        if self._left is not None:
+            return
+        if self.text == self._saved:
+            self._draft.drop()
+        else:
+            self._draft.keep(self.text)
 
 
 def _digest(text: str) -> bytes:

@@ -9,6 +9,7 @@ from backstay.checks import Verdict
 from backstay.quantity import UnitSystem
 from backstay.workbench.access.pages import WHO
 from backstay.workbench.desk import Desk
+from backstay.workbench.left_unsaved import offer_left_unsaved
 from backstay.workbench.look import keep, theme_button
 from backstay.workbench.outside import watch_outside
 from backstay.workbench.projects import address
@@ -38,6 +39,7 @@ def build_shell(desk: Desk, way: str) -> None:
             if one.key == way:
                 link.props('aria-current="page"')
         ui.link("All projects", "/projects").classes("last")
+    offer_left_unsaved(desk)
     watch_outside(desk)
     with ui.element("div").classes("panel").props('id="panel" tabindex="-1"'):
         next((one for one in WAYS if one.key == way), WAYS[0]).build()(desk)
@@ -54,7 +56,12 @@ def _title(desk: Desk) -> None:
         project = desk.design.project.project if desk.design else None
         words.text = project.name if project else desk.opened.name
         unsaved = desk.state.unsaved
-        below.text = f"{desk.opened.name}{' · not saved' if unsaved else ''}"
+        trouble = desk.state.trouble
+        lost = f" · lost if the program ends before: no draft can be kept ({trouble})"
+        below.text = (
+            f"{desk.opened.name}{' · not saved' if unsaved else ''}"
+            f"{lost if unsaved and trouble else ''}"
+        )
         below.props(f'data-unsaved="{"yes" if unsaved else "no"}"')
         title = f"{words.text} - Backstay"
         if desk.client.title != title:

@@ -1,5 +1,5 @@
 // Asks before a page with changes that are not saved is left for anything but another panel of the
-// same project; saves with Ctrl+S. The program keeps unsaved changes while it runs, but not beyond.
+// same project; saves with Ctrl+S. Unsaved changes are kept, and offered when the project is opened again.
 (() => {
   "use strict";
   let staying = false;
