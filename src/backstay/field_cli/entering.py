@@ -20,6 +20,7 @@ from backstay.field_cli.app import (
     refuse,
     say,
 )
+from backstay.field_cli.hints import with_options
 from backstay.field_cli.planning import kind_named, length_read
 from backstay.field_cli.work import author, moment, work
 
@@ -92,7 +93,8 @@ def readings(
             say(
                 f"Not read: column{'s' * (len(understood.passed_over) > 1)} {', '.join(understood.passed_over)}"
             )
-        rows = written_rows(understood, day=when.date() if when else None, zone=None)
+        with with_options():
+            rows = written_rows(understood, day=when.date() if when else None, zone=None)
         job.lines()
         asked = Asked(
             anchor=anchor, kind=wanted, jack=jack, certificate=certificate,
@@ -100,7 +102,9 @@ def readings(
             tested_by=tested_by.strip() or name, on=when, closed=over, stopped=stopped.strip(),
             as_read=as_read, exception=exception,
         )  # fmt: skip
-        for done in bring_in(understood, rows, asked, job.records, job.rules, job.units, by=name):
+        with with_options():
+            found = bring_in(understood, rows, asked, job.records, job.rules, job.units, by=name)
+        for done in found:
             before = f", {done.before} were recorded before" if done.before else ""
             readings = "reading" if done.new == 1 else "readings"
             new = f"recorded {done.new} {readings}" if done.new else "nothing is new"

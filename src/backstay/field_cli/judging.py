@@ -24,6 +24,7 @@ from backstay.field_cli.app import (
     refuse,
     say,
 )
+from backstay.field_cli.hints import with_options
 from backstay.field_cli.work import author, moment, work
 
 Test = Annotated[
@@ -86,10 +87,11 @@ def sign(
 
         meant = job.meant([anchor])[0]
         line = next(line for line in job.lines() if line.anchor == meant)
-        fact = sign_verdict(
-            job.records, line, job.rules, job.units, by=name, licence=licence, test=test,
-            against=not_accepted.strip(), on=moment(on), exception=exception,
-        )  # fmt: skip
+        with with_options():
+            fact = sign_verdict(
+                job.records, line, job.rules, job.units, by=name, licence=licence, test=test,
+                against=not_accepted.strip(), on=moment(on), exception=exception,
+            )  # fmt: skip
         say(f"{meant}, test {fact.test}: {fact.decision}, signed by {name}.")
         raise typer.Exit(ACCEPTED if fact.decision == "accepted" else NOT_ACCEPTED)
 

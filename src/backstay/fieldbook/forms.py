@@ -21,6 +21,7 @@ from backstay.fieldbook.entering import Entered, enter_book
 from backstay.model.fields import Kind
 from backstay.quantity import UnitSystem
 from backstay.records.store import Records
+from backstay.stressing.rules import TestRules
 
 List = Literal[
     "drilled", "tendons", "grouted", "cubes", "locked_off", "lifted_off", "loads", "repairs",
@@ -28,7 +29,7 @@ List = Literal[
 ]  # fmt: skip
 Written = str | list[str] | list[dict[str, str]]
 """What is written in a field: text, several values, or the lines of a drill log."""
-_LISTED = frozenset({"strengths", "strands"})
+_LISTED = frozenset({"strengths", "strands", "loads", "movements"})
 _YES_NO: Mapping[str, bool] = {"yes": True, "no": False}
 
 
@@ -62,9 +63,11 @@ def stratum_fields(units: UnitSystem) -> tuple[FormField, ...]:
 
 def record_form(
     entry: List, anchor: str, written: Mapping[str, Written], records: Records, units: UnitSystem, *,
-    by: str, now: datetime,
+    by: str, now: datetime, rules: TestRules | None = None,
 ) -> Entered:  # fmt: skip
     """Record what a form says. written: by the keys of its fields, empty ones left out.
+
+    rules: of the project, by which a lift-off is found from its readings.
 
     Raises ProjectError with every fault; its path is the field, such as ``strata[1].bottom``.
     """
@@ -76,7 +79,7 @@ def record_form(
     book = {"field_book": "workbench", "units": units.value, entry: [one]}
     try:
         text = book_text(json.dumps(book, ensure_ascii=False), "form", None)
-        return enter_book(text, records, by=by, now=now)
+        return enter_book(text, records, by=by, now=now, rules=rules)
     except ProjectError as error:
         raise ProjectError(_by_field(error.faults, entry)) from None
 

@@ -17,6 +17,8 @@ from backstay.stressing.lock_off import Head, LiftOff
 from backstay.stressing.record import TestedAnchor
 from backstay.stressing.rules import TestRules
 
+_NO_RULES = "a lift-off is found from readings by the rules of the project, which are not at hand"
+
 
 def loads_by_readings(
     text: BookText, names: Mapping[Path, str], records: Records, rules: TestRules | None
@@ -34,9 +36,7 @@ def loads_by_readings(
         at: Path = ("lifted_off", i, "loads")
         try:
             if rules is None:
-                raise DesignError(
-                    "readings of a lift-off are entered with: backstay field enter", ""
-                )
+                raise DesignError(_NO_RULES, "")
             anchor = records.test_record(names["lifted_off", i, "anchor"]).anchor
             pairs = tuple(zip(one.loads, one.movements, strict=True))
             found[i] = lift_off_of(pairs, anchor, rules).load

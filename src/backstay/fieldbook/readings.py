@@ -21,6 +21,7 @@ from backstay.fieldbook.column_words import Role
 from backstay.fieldbook.heads import ReadingTable
 from backstay.fieldbook.matching import Matched, match_steps
 from backstay.fieldbook.names import AnchorNames, UnknownAnchorError
+from backstay.fieldbook.not_told import AN_ANCHOR, NO_ANCHOR
 from backstay.fieldbook.recorded_before import begins_alike, conflict, same_place
 from backstay.fieldbook.table_rows import WrittenRow
 from backstay.fieldbook.trying import Course, recording
@@ -97,10 +98,7 @@ def _by_anchor(
     names = AnchorNames(register)
     column = table.of("anchor")
     if not asked.anchor and (column is None or any(row.anchor is None for row in rows)):
-        rule = "which anchor these readings are of is not told"
-        raise ProjectError(
-            [Fault(0, 0, "", rule, "", "--anchor NAME, or a column Anchor")], table.name
-        )
+        raise ProjectError([Fault(0, 0, "", NO_ANCHOR, "", AN_ANCHOR)], table.name)
     groups: list[tuple[str, list[WrittenRow]]] = []
     faults = []
     for written, members in groupby(rows, key=lambda row: row.anchor or asked.anchor):

@@ -14,6 +14,7 @@ from backstay.fieldbook.cells import Row, Value
 from backstay.fieldbook.column_words import Role
 from backstay.fieldbook.heads import Column, ReadingTable
 from backstay.fieldbook.moments import moment_of
+from backstay.fieldbook.not_told import NO_DAY
 from backstay.model.units import parse
 from backstay.quantity import QUANTITIES, UnitSystem
 
@@ -220,7 +221,7 @@ class _Reader:
                 told += timedelta(days=1)
             return told
         if self.day is None:
-            raise ValueError("the day of the test is not told: give it by --on, or write it here")
+            raise ValueError(NO_DAY)
         return self._zoned(datetime.combine(self.day, clock))
 
     def _zoned(self, told: datetime) -> datetime:

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from backstay.checks import expand
 from backstay.fieldbook.judged import JudgedTest, judged_tests
+from backstay.fieldbook.not_told import TestGoesOnError
 from backstay.quantity import UnitSystem
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import VerdictIssued
@@ -27,9 +28,7 @@ def verdict_of(
     reasons: tuple[str, ...] = (expand(judgement.reason, units),)
     where = f"{one.line.anchor}: test {one.number}"
     if not one.record.closed:
-        raise RefusedError(
-            f"{where} is not over: close it first (readings --over, or --stopped WHY)"
-        )
+        raise TestGoesOnError(f"{where} is not over: close it first")
     if against:
         decision, reasons = "not accepted", (against, *reasons)
     if decision not in ("accepted", "not accepted"):

@@ -10,12 +10,19 @@ from pathlib import Path
 import pytest
 
 from backstay.errors import ProjectError
+from backstay.fieldbook.at_hand import Asked
 from backstay.fieldbook.book_reading import BookText, book_text
 from backstay.fieldbook.entering import enter_book
+from backstay.fieldbook.forms import fields_of, record_form
 from backstay.fieldbook.judged import judged_tests
+from backstay.model.reading import read_project
+from backstay.quantity import UnitSystem
 from backstay.records import JackCertified, LiftedOff, LockedOff, Records, TestClosed, open_records
 from backstay.stressing.rules import TestRules
 from backstay.stressing.rules_us import US_RULES
+from backstay.workbench.field.bringing import Brought, bring
+from backstay.workbench.field.work import FieldWork
+from tests.journeys.field import EXAMPLES
 from tests.unit.records.wall import BY, JACK, START, begun, planned, readings, tendon
 
 A = "A-1-001"
@@ -30,13 +37,16 @@ def movement(load: float, lifts_at: float) -> float:
     return 1e3 * stretched / STIFFNESS + 1.0
 
 
-def book(lifts_at: float, loads: tuple[int, ...], more: str = "") -> BookText:
+def written(lifts_at: float, loads: tuple[int, ...], more: str = "") -> str:
     moved = [round(movement(load, lifts_at), 2) for load in loads]
-    text = (
+    return (
         "field_book: B\nunits: SI\nzone: '+00:00'\nlifted_off:\n"
         f"  - {{anchor: {A}, on: {START.date()} 12:00, loads: {list(loads)}, movements: {moved}{more}}}\n"
     )
-    return book_text(text, "b.yaml", None)
+
+
+def book(lifts_at: float, loads: tuple[int, ...], more: str = "") -> BookText:
+    return book_text(written(lifts_at, loads, more), "b.yaml", None)
 
 
 LOADS = tuple(range(200, 420, 20))
@@ -93,9 +103,41 @@ def test_readings_that_show_no_lift_off_are_refused_with_the_reason(records: Rec
         with pytest.raises(ProjectError, match=words) as refused:
             enter(records, text)
         assert refused.value.faults[0].path == "lifted_off[0].loads"
-    with pytest.raises(ProjectError, match="backstay field enter"):
+    with pytest.raises(ProjectError, match="by the rules of the project"):
         enter(records, book(320.0, LOADS), None)
     assert records.last() == before
+
+
+def test_the_fields_of_a_form_say_what_the_book_says(records: Records) -> None:
+    moved = ", ".join(f"{movement(load, 306.0):.2f}" for load in LOADS)
+    form = {
+        "on": f"{START.date()} 12:00 +00:00", "loads": ", ".join(map(str, LOADS)), "movements": moved,
+    }  # fmt: skip
+
+    def record(rules: TestRules | None) -> int:
+        return record_form(
+            "lifted_off", A, form, records, UnitSystem.SI, by=BY, now=NOW, rules=rules
+        ).new
+
+    with pytest.raises(ProjectError, match="by the rules") as refused:
+        record(None)
+    assert refused.value.faults[0].path == "loads"
+    assert record(US_RULES) == 1
+    assert enter(records, book(306.0, LOADS)) == 0, "it is the same as in a book"
+    units = {field.key: field.unit for field in fields_of("lifted_off", UnitSystem.US)}
+    assert (units["loads"], units["movements"]) == ("kip", "in")
+
+
+def test_a_book_on_the_page_is_read_by_the_rules_of_the_project(records: Records) -> None:
+    work = FieldWork(read_project(EXAMPLES / "two-row-sand.yaml"), US_RULES, Path("wall.records"))
+    brought = Brought("b.yaml", written(306.0, LOADS).encode())
+    found = bring(
+        brought, Asked(tested_by=BY), work, records, UnitSystem.SI, by=BY, course="record"
+    )
+    assert found.new == 1
+    fact = records.anchor(A).of(LiftedOff)[-1].fact
+    assert fact is not None
+    assert fact.load == pytest.approx(306.0, abs=0.5)
 
 
 @pytest.mark.parametrize("more", [", load: 320", ", strands: [160, 160]"])

@@ -72,7 +72,7 @@ def test_clock_times_take_the_day_and_go_past_midnight() -> None:
     head = "Minute,Load (kN),Dial (mm),Clock\n"
     first, second = rows(head + "0,1,1,23:50\n30,1,1,0:20", day=date(2025, 3, 24))
     assert (second.at - first.at).total_seconds() == 1800
-    assert "--on" in faults(head + "0,1,1,23:50")[0]
+    assert "say when the test began" in faults(head + "0,1,1,23:50")[0]
 
 
 def test_every_fault_is_told_with_line_and_column() -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import PurePosixPath
 
-from backstay.errors import Fault, ProjectError
+from backstay.errors import Fault
 from backstay.fieldbook.at_hand import Asked
 from backstay.fieldbook.book_reading import book_text
 from backstay.fieldbook.cells import Cells, cells_of_bytes, cells_of_content
@@ -23,12 +23,6 @@ from backstay.records.store import Records
 from backstay.workbench.field.work import FieldError, FieldWork
 
 BOOKS = (".yaml", ".yml")
-_OPTIONS = (
-    ("give it by --on,", 'give it as "When",'),
-    ("--anchor NAME, or a column Anchor", "an anchor chosen above, or a column Anchor"),
-    ("--over, or --stopped WHY", "say above that it is over"),
-)
-"""What the command calls its options, and the page its fields."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,17 +71,16 @@ def bring(
     """
     if not brought.content.strip():
         raise FieldError("There is nothing in it.")
-    try:
-        if brought.is_book:
-            return _book(brought, records, by=by, course=course)
-        return _table(brought, asked, work, records, units, by=by, course=course)
-    except ProjectError as error:
-        raise ProjectError([_on_page(fault) for fault in error.faults], error.name) from None
+    if brought.is_book:
+        return _book(brought, work, records, by=by, course=course)
+    return _table(brought, asked, work, records, units, by=by, course=course)
 
 
-def _book(brought: Brought, records: Records, *, by: str, course: Course) -> Understood:
+def _book(
+    brought: Brought, work: FieldWork, records: Records, *, by: str, course: Course
+) -> Understood:
     text = book_text(decode(brought.content, brought.name), brought.name, None)
-    done = enter_book(text, records, by=by, now=datetime.now(UTC), course=course)
+    done = enter_book(text, records, by=by, now=datetime.now(UTC), course=course, rules=work.rules)
     what = f"Field book {text.book.field_book}, bare numbers in {text.book.units.value} units"
     return Understood(what, done.new, done.before)
 
@@ -133,14 +126,6 @@ _ROLES = {
 def _unit(head: str, role: str) -> str:
     """Return the unit that a head says, as it is written there."""
     return role_of(head)[1] or ("min" if role == "minute" else "")
-
-
-def _on_page(fault: Fault) -> Fault:
-    """Return a fault in the words of the page."""
-    rule, accepted, hint = fault.rule, fault.accepted, fault.hint
-    for option, here in _OPTIONS:
-        rule, accepted, hint = (t.replace(option, here) for t in (rule, accepted, hint))
-    return Fault(fault.line, fault.column, fault.path, rule, fault.read, accepted, hint)
 
 
 def fault_rows(faults: Sequence[Fault]) -> list[tuple[str, str, str, str]]:

@@ -88,7 +88,7 @@ class FormView:
             with self._work.records() as records:
                 return record_form(
                     self._form.entry, self._anchor, written, records, self._units, by=by,
-                    now=datetime.now(UTC),
+                    now=datetime.now(UTC), rules=self._work.rules,
                 ).new  # fmt: skip
 
         self._button.set_enabled(False)

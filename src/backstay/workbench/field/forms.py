@@ -55,6 +55,8 @@ _LABELS: Mapping[str, str] = {
 _OF: Mapping[tuple[str, str], str] = {
     ("locked_off", "load"): "Load once seated, if measured",
     ("lifted_off", "load"): "Load at which the head came off its seat",
+    ("lifted_off", "loads"): "Or loads at which movement was read, by commas",
+    ("lifted_off", "movements"): "Movement at each of these loads, by commas",
     ("loads", "load"): "Load", ("tendons", "certificate"): "Number of the mill certificate",
     ("locked_off", "certificate"): "Certificate of the jack",
     ("lifted_off", "certificate"): "Certificate of the jack",

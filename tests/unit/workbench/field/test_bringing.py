@@ -149,10 +149,10 @@ def test_what_does_not_fit_is_refused_already_at_the_look(work: FieldWork) -> No
     assert last(work) == number
 
 
-def test_without_an_anchor_the_words_are_those_of_the_page(work: FieldWork) -> None:
+def test_without_an_anchor_the_words_are_no_options(work: FieldWork) -> None:
     with pytest.raises(ProjectError) as raised:
         go(work, csv("1-001"), asked=Asked(tested_by="R. Field"))
-    assert "chosen above" in str(raised.value)
+    assert "an anchor named for all of them, or a column Anchor" in str(raised.value)
     assert "--" not in str(raised.value)
 
 
