@@ -92,7 +92,7 @@ def test_short_anchors_are_lengthened_to_the_target_and_no_farther() -> None:
     assert short.lengthened is not None
     added = short.lengthened.added[1]
     assert added > 0.1
-    assert f"row 1 by {{length:{added:g}}}" in check.remedy
+    assert f"row 1 by {{length:{added:g}}} to {{length:{1.0 + added:g}}}" in check.remedy
     reached = overall({**row, "unbonded_length": 1.0 + added}, 400.0)
     assert reached.stages[0].safety == pytest.approx(short.lengthened.safety, rel=1e-9)
     assert reached.stages[0].safety >= 1.3 * (1 - 1e-3)

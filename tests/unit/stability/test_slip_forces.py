@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from backstay.stability.overall_comparison import (
+    Compared,
     compare_methods,
     compare_search,
     least_circle,
@@ -177,6 +178,39 @@ def test_the_least_circle_is_told_even_where_no_circle_is_listed() -> None:
     assert least_circle(model, replace(bare, circles=np.empty((0, 3)), safety=np.empty(0))) is None
 
 
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_the_least_circle_lies_where_it_was_found_whichever_way_it_slides(mirrored: bool) -> None:
+    """It comes out at its lower end; its points lie on it, between the ground at both ends."""
+    model, search = found(mirrored)
+    made = least_circle(model, replace(search, minima=()), QUICK)
+    assert made is not None
+    assert made.circle is not None
+    assert made.F == pytest.approx(float(search.safety.min()), rel=0.02)
+    assert (made.out[0] < made.start[0]) is not mirrored
+    assert made.out[1] < made.start[1]
+    c = made.circle
+    away = np.hypot(made.points[:, 0] - c.x, made.points[:, 1] - c.y)
+    assert away == pytest.approx(c.radius, rel=1e-9)
+    assert sorted(made.points[[0, -1], 0]) == pytest.approx(sorted((made.out[0], made.start[0])))
+    assert np.abs(c.x) < 30.0
+    ground = np.interp(made.points[:, 0], *model.surface.T)
+    a, b = (np.array(end) for end in (made.out, made.start))
+    chord = (b - a) / np.linalg.norm(b - a)
+    off = made.points - a
+    across = np.abs(off[:, 0] * chord[1] - off[:, 1] * chord[0])
+    assert (made.points[:, 1] <= ground + 1e-6).all()
+    assert 0.3 * across.max() <= made.thickness <= 2.0 * across.max()
+
+
+def test_a_solution_that_did_not_converge_has_no_safety_to_compare() -> None:
+    _, result = LEFT
+    least = result.critical
+    assert least is not None
+    failed = replace(least.result, status="does not drive")
+    assert not failed.converged
+    assert Compared(least, {"spencer": failed, "bishop": least.result}).safety("spencer") is None
+
+
 def test_the_map_has_the_least_circle_in_its_middle() -> None:
     model, result = LEFT
     mapped = map_circles(model, result, QUICK)
@@ -186,6 +220,9 @@ def test_the_map_has_the_least_circle_in_its_middle() -> None:
     assert (mapped.map.x[10], mapped.map.y[10]) == pytest.approx((circle.x, circle.y))
     assert mapped.map.F[10, 10] == pytest.approx(mapped.least.F, rel=0.01)
     assert mapped.lowest == pytest.approx(np.nanmin(mapped.map.F))
+    x, y = mapped.lowest_at
+    row, column = list(mapped.map.y).index(y), list(mapped.map.x).index(x)
+    assert mapped.map.F[row, column] == mapped.lowest
 
 
 def test_the_whole_surface_shows_the_crack_and_follows_rock() -> None:
@@ -198,6 +235,12 @@ def test_the_whole_surface_shows_the_crack_and_follows_rock() -> None:
     line = whole_surface(cracked)
     assert line[-1] == pytest.approx((line[-2][0], 10.0), abs=1e-6)
     assert line[-1][1] - line[-2][1] == pytest.approx(1.5)
+    turned = analyse_circle(
+        replace(slope(mirrored=True), crack=1.5), replace(CIRCLE, x=-CIRCLE.x)
+    )  # fmt: skip
+    other = whole_surface(replace(least, result=turned, out=(0.0, 0.0), start=(-19.0, 10.0)))
+    assert other[0] == pytest.approx((other[1][0], 10.0), abs=1e-6)
+    assert other[0][1] - other[1][1] == pytest.approx(1.5)
     cut = replace(least, kind="composite")
     assert whole_surface(cut) is least.result.surface
 
