@@ -20,6 +20,9 @@ VERDICTS = {
     Verdict.FAIL: ("✗", "checks fail", "verdict-fail"),
     Verdict.SHOW: ("○", "some checks are for the contractor to show", "verdict-show"),
 }
+SO_FAR = ("○", "all checks so far pass", "verdict-show")
+NOT_YET = {"searching": " · looking for slip surfaces", "stopped": " · without slip surfaces"}
+"""What is said of a design whose slip surfaces are not known: it is never said to pass as a whole."""
 
 
 def build_shell(desk: Desk, way: str) -> None:
@@ -85,11 +88,13 @@ def _verdict(desk: Desk) -> None:
             chip.text = ""
             return
         sign, words, look = VERDICTS[design.verdict]
+        course = standing.course if standing else "done"
         failing = sum(check.verdict is Verdict.FAIL for _, check in design.checks)
         if failing:
             words = f"{failing} check{'s' if failing > 1 else ''} fail{'' if failing > 1 else 's'}"
-        more = {"searching": " · looking for slip surfaces", "stopped": " · without slip surfaces"}
-        chip.text = f"{sign} {words}{more.get(standing.course, '') if standing else ''}"
+        elif design.verdict is Verdict.PASS and course in NOT_YET:
+            sign, words, look = SO_FAR
+        chip.text = f"{sign} {words}{NOT_YET.get(course, '')}"
         chip.classes(look)
 
     desk.on_change(show)

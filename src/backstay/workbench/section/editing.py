@@ -21,6 +21,7 @@ from backstay.model.changes import Change
 from backstay.model.document import Path, spelt
 from backstay.model.project import Section
 from backstay.quantity import QUANTITIES
+from backstay.tables import sentence
 from backstay.workbench.desk import Desk
 from backstay.workbench.live import Standing
 from backstay.workbench.section.handles import (
@@ -290,7 +291,7 @@ def notes(done: SectionDesign, thing: Path, desk: Desk) -> list[str]:
     failing = failing_checks(done)
     if failing:
         more = f", and {len(failing) - 1} more" if len(failing) > 1 else ""
-        said.append(f"✗ fails: {failing[0].name}{more}")
+        said.append(f"✗ fails: {sentence(failing[0].name)}{more}")
     return said
 
 
@@ -303,7 +304,7 @@ def failing_checks(done: Any) -> list[Check]:
 def fail_words(check: Check, desk: Desk) -> str:
     """Return a check in a line: name, where, and the comparison."""
     where = f" ({check.where})" if check.where else ""
-    return f"{check.name}{where}: {check.comparison(desk.units)}"
+    return f"{sentence(check.name)}{where}: {check.comparison(desk.units)}"
 
 
 def asked_for(handle: Handle, spelling: Spelling) -> str:

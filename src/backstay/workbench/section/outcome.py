@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from html import escape
+from urllib.parse import urlencode
 
 from nicegui import ui
 
+from backstay.checks import Check
 from backstay.design import Part, SectionDesign
 from backstay.quantity import QUANTITIES, Quantity
 from backstay.stability.slope_design import SlopeDesign
@@ -69,6 +71,17 @@ def _fails(part: Part | None, desk: Desk) -> str:
     failing = failing_checks(part) if part is not None else []
     if not failing:
         return '<p class="verdict-pass">✓ none</p>'
-    items = "".join(f"<li>✗ {escape(fail_words(c, desk))}</li>" for c in failing[:_MOST])
-    more = f"<li>and {len(failing) - _MOST} more</li>" if len(failing) > _MOST else ""
+    items = "".join(
+        f'<li>✗ <a href="{escape(_check_address(c, desk))}">{escape(fail_words(c, desk))}</a></li>'
+        for c in failing[:_MOST]
+    )
+    rest = len(failing) - _MOST
+    more = f'<li><a href="?at=checks">and {rest} more</a></li>' if rest > 0 else ""
     return f'<ul class="failing">{items}{more}</ul>'
+
+
+def _check_address(check: Check, desk: Desk) -> str:
+    """Return where a check of the part that is looked at is opened, within this project."""
+    where = {"where": check.where} if check.where else {}
+    asked = {"at": "checks", "check": check.id, **where, "part": desk.part_index}
+    return f"?{urlencode(asked)}"

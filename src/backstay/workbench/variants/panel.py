@@ -14,6 +14,11 @@ from backstay.workbench.variants.compare import Compared, compare
 from backstay.workbench.variants.store import VariantError, Variants
 
 NOW = "The project as it stands"
+BEGIN = (
+    "A variant is a copy of the project that is kept beside it. Keep one, change the project, "
+    "and see here what the change does to loads, schedule, quantities and checks."
+)
+CHOOSE = "Choose two that differ, to see them side by side."
 
 
 def build(desk: Desk) -> None:
@@ -39,6 +44,11 @@ def build(desk: Desk) -> None:
         take.set_enabled(chosen and desk.may_design)
         remove.set_enabled(chosen and desk.may_design)
         keep.set_enabled(desk.may_design)
+        if first.value == second.value:
+            where.clear()
+            with where:
+                ui.label(CHOOSE if variants.names() else BEGIN).classes("quiet")
+            return
         a = await run.io_bound(lambda: _design_of(desk, variants, first.value))
         b = await run.io_bound(lambda: _design_of(desk, variants, second.value))
         where.clear()
@@ -126,7 +136,7 @@ def _side_by_side(desk: Desk, names: tuple[str, str], a: Design, b: Design) -> N
     ui.label("Slip surfaces are compared where both designs have looked for them.").classes("quiet")
     with ui.element("table").classes("sheet"):
         with ui.element("thead"), ui.element("tr"):
-            for at, head in enumerate(("What differs", *names, "Difference")):
+            for at, head in enumerate(("What differs", *names, "Second less first")):
                 with ui.element("th").props('scope="col"').classes("number" if at else ""):
                     ui.label(head)
         with ui.element("tbody"):
