@@ -13,6 +13,8 @@ _NAMES = {"asin": "arcsin", "acos": "arccos", "atan": "arctan", "log": "ln", "lo
 _DEEP = '<mspace depth="0.22em"/>'
 """Lowers a subscript where the font has no measures for mathematics; hardly seen where it has."""
 _SPACE = "\N{NO-BREAK SPACE}"
+_HIGH = ("<mfrac", "<msup", "<msqrt", "<munder", "<mover", "<mtable")
+"""Elements that make an equation more than a line high."""
 
 
 class MathML:
@@ -70,8 +72,12 @@ class MathML:
         return f"<mi>{escape(_NAMES.get(name, name))}</mi>{self.grouped(inside)}"
 
     def grouped(self, value: str) -> str:
-        """Return the value in brackets that grow with it."""
-        return f"<mrow><mo>(</mo>{value}<mo>)</mo></mrow>"
+        """Return the value in brackets that grow with what is more than a line high.
+
+        Round a mere letter with a tail some browsers grow them too, which reads as if there were more.
+        """
+        still = "" if any(high in value for high in _HIGH) else ' stretchy="false"'
+        return f"<mrow><mo{still}>(</mo>{value}<mo{still}>)</mo></mrow>"
 
     def relation(self, left: str, operator: str, right: str) -> str:
         """Return a comparison."""
