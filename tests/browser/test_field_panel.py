@@ -14,7 +14,7 @@ from backstay.workbench.access.people import Role
 from tests.browser.bench import Bench, shot
 from tests.browser.served import PASSWORD, accounts
 from tests.unit.workbench.field.test_bringing import go
-from tests.unit.workbench.field.wall import PART, csv, ready, wall
+from tests.unit.workbench.field.wall import FIELD, PART, csv, ready, slipping, wall
 
 pytestmark = pytest.mark.journey
 ANCHOR = f"{PART}-1-001"
@@ -292,3 +292,66 @@ def test_roles_who_reads_sees_who_records_records_and_who_designs_signs(
         assert "A verdict is signed by who may design" not in seen["dora"]
     finally:
         bench.stop()
+
+
+def test_an_entry_is_corrected_and_a_reading_withdrawn(site: Bench) -> None:
+    go(wall(site.folder, "corrected"), csv("1-001"), record=True)
+    with site.page("corrected.yaml", at="field", anchor=ANCHOR) as page:
+        named(page)
+        part = fold(page, "Correct or withdraw what is recorded")
+        part.get_by_label("Entry or reading to correct").fill("drilled")
+        page.get_by_role("option").first.click()
+        part.get_by_label(re.compile("^Length, now")).fill("long")
+        part.get_by_role("button", name="Correct it").click()
+        expect(page.get_by_text("Say why it is corrected or withdrawn.")).to_be_visible()
+        part.get_by_label("Why it is corrected or withdrawn *").fill("<b>measured</b> again")
+        part.get_by_role("button", name="Correct it").click()
+        expect(part.get_by_text("'long'")).to_be_visible()
+        part.get_by_label(re.compile("^Length, now")).fill("61 ft")
+        shot(page, "field-correct")
+        part.get_by_role("button", name="Correct it").click()
+        expect(page.get_by_text("(<b>measured</b> again)")).to_be_visible()
+        part = fold(page, "Correct or withdraw what is recorded")
+        part.get_by_label("Entry or reading to correct").fill("reading 2:")
+        page.get_by_role("option").first.click()
+        part.get_by_label("Why it is corrected or withdrawn *").fill("never read")
+        part.get_by_role("button", name="It should not have been: withdraw it").click()
+        page.get_by_role("button", name="Withdraw it", exact=True).click()
+        expect(page.get_by_text("34 readings")).to_be_visible()
+
+
+def test_an_anchor_that_failed_is_down_rated(site: Bench) -> None:
+    go(wall(site.folder, "failed"), slipping(), record=True)
+    with site.page("failed.yaml", at="field", anchor=ANCHOR) as page:
+        expect(page.get_by_text("✗ Not accepted", exact=True)).to_be_visible()
+        named(page)
+        part = fold(page, "Down-rate it")
+        part.get_by_role("button", name="What it may carry, and the wall with it").click()
+        expect(part.get_by_role("heading", name="What may be done")).to_be_visible()
+        shot(page, "field-down-rating")
+        part.get_by_label("Why it is down-rated *").fill("it creeps")
+        part.get_by_role("button", name="Record the down-rating").click()
+        expect(page.get_by_text("is down-rated.")).to_be_visible()
+        expect(
+            page.get_by_role("cell", name=re.compile("design changed.*it creeps"))
+        ).to_be_visible()
+
+
+def test_a_submittal_is_brought_in_and_its_verdict_shown(site: Bench) -> None:
+    ready(site.folder, "offered", change=("name: Larkfield Library", "name: Larkfield House"))
+    content = (FIELD / "submittal.yaml").read_bytes()
+    with site.page("offered.yaml", at="field", show="submittal") as page:
+        drop(page, "wrong.yaml", content.replace(b"rows:", b"rowz:", 1))
+        expect(page.get_by_role("cell", name="rowz")).to_be_visible()
+        number = last(site.folder, "offered")
+        drop(page, "submittal.yaml", content)
+        expect(page.get_by_text(re.compile("^. Submittal .*: accept"))).to_be_visible()
+        shot(page, "field-submittal")
+        assert last(site.folder, "offered") == number
+        with page.expect_download() as got:
+            page.get_by_role("button", name="Page of the review as PDF").click()
+        assert Path(got.value.path()).read_bytes().startswith(b"%PDF-")
+        named(page)
+        page.get_by_role("button", name="Record the decision").click()
+        expect(page.get_by_text(re.compile("Recorded for .* anchors"))).to_be_visible()
+        assert last(site.folder, "offered") == number + 1

@@ -139,37 +139,13 @@ def correct(
     if withdraw == bool(written):
         raise refuse("Say what the entry should say, KEY=VALUE, or --withdraw it.")
     with work(file, kept, unfit=WRONG_INPUT) as job:
-        from backstay.fieldbook.correction import correction
-        from backstay.stressing.record import Reading
+        from backstay.fieldbook.correcting import correct_entry
 
-        records = job.records
-        there = records.entry(entry)
-        read = there.kind == "reading"
-        if there.superseded_by is not None:
-            raise refuse(
-                f"Entry {entry} is corrected by entry {there.superseded_by} already; correct that one."
-            )
-        if withdraw and read and isinstance(there.fact, Reading):
-            records.withdraw_reading(
-                there.anchor, there.fact.number, by=name, reason=reason, test=there.test
-            )
-        elif withdraw:
-            records.withdraw(entry, by=name, reason=reason, exception=exception)
-        else:
-            made = correction(there, written, job.project.units)
-            if made.fact == there.fact and made.on is None:
-                raise refuse(f"Entry {entry} says this already; nothing was recorded.")
-            if read:
-                records.correct_reading(
-                    there.anchor, made.fact, by=name, reason=reason, test=there.test
-                )
-            else:
-                records.correct(
-                    entry, made.fact, by=name, reason=reason, on=made.on, exception=exception
-                )
-        what = "withdrawn" if withdraw else "corrected"
-        about = f" ({there.kind}{f' of {there.anchor}' if there.anchor else ''})"
-        say(f"Entry {entry}{about} is {what} by entry {records.last()[0]}.")
+        done = correct_entry(
+            job.records, entry, written, job.project.units, by=name, reason=reason,
+            withdraw=withdraw, exception=exception,
+        )  # fmt: skip
+        say(done.words)
 
 
 def _changes(changes: list[str]) -> dict[str, str]:

@@ -215,20 +215,15 @@ def submittal(
     offered = read_submittal(submittal)
     target = page_at(output or submittal.with_suffix(".pdf"), "PDF", file, submittal)
     with work(file, kept, units) as job:
+        from backstay.fieldbook.submittals import covered, record_submittal
         from backstay.report.field import write_submittal_page
         from backstay.stressing.submittal import review_submittal
         from backstay.terminal.field import print_submittal
 
         when = moment(on)
         review = review_submittal(offered, designed(job.project), job.rules)
-        names = tuple(
-            line.anchor
-            for line in job.lines()
-            if line.part == offered.part and line.row in offered.rows
-        )
+        names = covered(job.lines(), offered)
         if by:
-            from backstay.fieldbook.submittals import record_submittal
-
             recorded = record_submittal(
                 job.records, review, names, job.units, by=author(by), on=when
             )

@@ -58,34 +58,18 @@ def derate(
     recorder = author(by) if reason.strip() else ""
     when = moment(on)
     with work(file, kept, units) as job:
-        from backstay.fieldbook.judged import judged_tests
-        from backstay.stressing.derating import derate as derated
+        from backstay.fieldbook.down_rating import consequences
         from backstay.terminal.field_lessons import print_derating
 
         name = job.meant([anchor])[0]
-        found = {one.line.anchor: one for one in judged_tests(job.records, job.rules, job.lines())}
-        mine = found.get(name)
-        if mine is None:
-            raise refuse(f"{name}: no test has begun; only a test shows what it holds.")
-        if mine.judgement.decision != "not accepted":
-            raise refuse(
-                f"{name} is judged: {mine.judgement.decision}. Only an anchor that failed is down-rated."
-            )
-        proven = {
-            other: one.judgement.evaluation.held_load for other, one in found.items()
-            if one.judgement.decision == "accepted" and one.judgement.evaluation.held_load is not None
-        }  # fmt: skip
-        held = mine.judgement.evaluation.held_load
-        result = derated(
-            designed(job.project), name, held, job.rules, rate=rate,
-            proven={n: load for n, load in proven.items() if load is not None},
-        )  # fmt: skip
+        design = designed(job.project)
+        line, result = consequences(job.records, job.rules, design, name, rate=rate)
         print_derating(result, job.units)
         if recorder:
             from backstay.fieldbook.down_rating import record_down_rating
 
             entry = record_down_rating(
-                job.records, mine.line, result.rated, by=recorder, reason=reason.strip(), on=when
+                job.records, line, result.rated, by=recorder, reason=reason.strip(), on=when
             )
             say(
                 "It was recorded before; nothing was added."

@@ -25,7 +25,7 @@ _OF_READING: Mapping[str, str] = {
     "minute": "minutes", "gauge": "gauge pressure", "load": "force", "reference": "small length",
     "share": "ratio", "target": "ratio",
 }  # fmt: skip
-_FIXED = frozenset({"anchor", "test", "number", "sha256", "size", "procedure", "design"})
+FIXED = frozenset({"anchor", "test", "number", "sha256", "size", "procedure", "design"})
 _YES, _NO = ("yes", "true"), ("no", "false")
 
 
@@ -132,7 +132,7 @@ def _refused(accepted: str) -> PydanticCustomError:
 
 def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     """Return the value that a text says for a field of a fact. Raises ValueError."""
-    names = [f.name for f in fields(holder) if f.name not in _FIXED]
+    names = [f.name for f in fields(holder) if f.name not in FIXED]
     if key not in names:
         hint = likely(key, tuple(names))
         raise ValueError(
@@ -154,14 +154,7 @@ def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
         if accepted:
             raise _refused(accepted)
         return values if listed else values[0]
-    plain = next(
-        (
-            c
-            for c in (declared, *choices)
-            if c in (bool, int, float, str) or get_origin(c) is Literal
-        ),
-        None,
-    )
+    plain = plain_type(declared)
     if listed or plain is None:
         raise ValueError("this cannot be changed by itself: withdraw the entry, and enter it anew")
     if plain is bool:
@@ -174,3 +167,15 @@ def _value(holder: Any, key: str, text: str, units: UnitSystem) -> Any:
     if words and text not in words:
         raise ValueError(f"this is not one of the choices: {', '.join(words)}")
     return text
+
+
+def plain_type(declared: Any) -> Any:
+    """Return what a field holds where one word says it: bool, int, float, str or choices; else None."""
+    return next(
+        (
+            c
+            for c in (declared, *get_args(declared))
+            if c in (bool, int, float, str) or get_origin(c) is Literal
+        ),
+        None,
+    )

@@ -9,11 +9,15 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
+from backstay.design import Design
+from backstay.fieldbook.judged import judged_tests
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import DesignChanged, DesignValues
 from backstay.records.refusal import RefusedError
 from backstay.records.store import Records
-from backstay.stressing.down_rating import DownRated
+from backstay.stressing.derating import Derating, derate
+from backstay.stressing.down_rating import DownRated, Rating
+from backstay.stressing.rules import TestRules
 
 _MARK = "down-rated"
 """What stands in the place of the state of the project file, from which these values are not."""
@@ -22,6 +26,35 @@ _MARK = "down-rated"
 def is_down_rated(design: DesignValues) -> bool:
     """Say whether a design on record is that of an anchor down-rated."""
     return design.project == _MARK
+
+
+def consequences(
+    records: Records, rules: TestRules, design: Design, anchor: str, *, rate: Rating
+) -> tuple[RegisterLine, Derating]:
+    """Return the line of an anchor that failed, what it may carry, and what that does to the wall.
+
+    Its neighbours carry what their own tests have proved. Raises RefusedError for an anchor that did
+    not fail a test.
+    """
+    found = {one.line.anchor: one for one in judged_tests(records, rules, records.register())}
+    mine = found.get(anchor)
+    if mine is None:
+        raise RefusedError(f"{anchor}: no test has begun; only a test shows what it holds")
+    decision = mine.judgement.decision
+    if decision != "not accepted":
+        raise RefusedError(
+            f"{anchor} is judged: {decision}; only an anchor that failed is down-rated"
+        )
+    held = {
+        name: one.judgement.evaluation.held_load
+        for name, one in found.items()
+        if one.judgement.decision == "accepted"
+    }
+    proven = {name: load for name, load in held.items() if load is not None}
+    result = derate(
+        design, anchor, mine.judgement.evaluation.held_load, rules, proven=proven, rate=rate
+    )
+    return mine.line, result
 
 
 def record_down_rating(

@@ -59,14 +59,15 @@ def fact_values(fact: Any, units: UnitSystem) -> Iterator[tuple[str, str]]:
         if field.name == "design_load" and not value:  # of a verdict that accepts nothing
             continue
         name = field.name.replace("_", " ")
-        yield name, _text(value, quantity_of(fact, field.name), units)
+        yield name, value_words(value, quantity_of(fact, field.name), units)
 
 
-def _text(value: Any, quantity: Quantity | None, units: UnitSystem) -> str:
+def value_words(value: Any, quantity: Quantity | None, units: UnitSystem) -> str:
+    """Return a value of a fact in words; many as the first, and how many more."""
     if isinstance(value, tuple):
         if len(value) > 6:
-            return f"{_text(value[0], quantity, units)} and {len(value) - 1} more"
-        return ", ".join(_text(one, quantity, units) for one in value)
+            return f"{value_words(value[0], quantity, units)} and {len(value) - 1} more"
+        return ", ".join(value_words(one, quantity, units) for one in value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, datetime | date):

@@ -158,7 +158,9 @@ def accepted_of(fact: object, key: str, text: str, units: UnitSystem) -> str:
     kind = Kind.of_field(info)
     listed = kind.child(0, ())
     value = [one.strip() for one in text.split(",")] if listed else text
-    declared: Any = Annotated[info.annotation, *info.metadata]
+    declared: Any = info.annotation
+    if info.metadata:
+        declared = Annotated[declared, *info.metadata]
     adapter: TypeAdapter[Any] = TypeAdapter(declared)
     try:
         adapter.validate_python(value, context={CONTEXT_UNITS: units})

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from backstay.model.submittal import Submittal as Offered
 from backstay.quantity import UnitSystem
+from backstay.records.entries import RegisterLine
 from backstay.records.facts import Submittal
 from backstay.records.refusal import RefusedError
 from backstay.records.store import Records
 from backstay.stressing.submittal import SubmittalReview
+
+
+def covered(lines: Iterable[RegisterLine], offered: Offered) -> tuple[str, ...]:
+    """Return the anchors of the register that a submittal is about."""
+    return tuple(
+        line.anchor for line in lines if line.part == offered.part and line.row in offered.rows
+    )
 
 
 def record_submittal(

@@ -98,7 +98,7 @@ def _asked_for(line: RegisterLine, units: UnitSystem) -> Markup:
     """Return what the design asks of an anchor."""
     d = line.design
     force, length, small = (QUANTITIES[n] for n in ("force", "length", "small length"))
-    pairs = [
+    said = [
         ("Place", f"{line.part}, row {line.row}, number {line.number}"
          + (f", pile {line.pile}" if line.pile is not None else "") + (", trial anchor" * line.trial)),
         ("Design load", force.text(d.design_load, units)),
@@ -112,7 +112,7 @@ def _asked_for(line: RegisterLine, units: UnitSystem) -> Markup:
         ("Tests planned", ", ".join(d.tests) or "none"),
         ("Service", d.service),
     ]  # fmt: skip
-    return tag("div", tag("h2", "Asked for"), _pairs(pairs))
+    return tag("div", tag("h2", "Asked for"), pairs(said))
 
 
 def made(seen: AnchorSeen, units: UnitSystem) -> Markup:
@@ -124,7 +124,7 @@ def made(seen: AnchorSeen, units: UnitSystem) -> Markup:
             if paper.fact is not None:
                 lines.append((f"Submittal {paper.fact.number}", paper.fact.decision))
                 lines += [("Because", reason) for reason in paper.fact.reasons]
-        blocks.append(tag("div", tag("h2", "Submittal"), _pairs(lines)))
+        blocks.append(tag("div", tag("h2", "Submittal"), pairs(lines)))
     for kind, title in MADE:
         for entry in seen.file.of(kind):
             blocks.append(tag("div", tag("h2", title), _of(entry, units)))
@@ -133,14 +133,14 @@ def made(seen: AnchorSeen, units: UnitSystem) -> Markup:
 
 def _of(entry: Entry[Any], units: UnitSystem) -> Markup:
     fact = entry.fact
-    pairs = [("When", moment(entry.happened)), ("Recorded by", entry.author)]
-    pairs += [(sentence(name), value) for name, value in fact_values(fact, units)]
+    said = [("When", moment(entry.happened)), ("Recorded by", entry.author)]
+    said += [(sentence(name), value) for name, value in fact_values(fact, units)]
     if isinstance(fact, VerdictIssued):
-        pairs += [(what, f"{found}, limit {limit}") for what, found, limit in fact.criteria]
+        said += [(what, f"{found}, limit {limit}") for what, found, limit in fact.criteria]
     if entry.exception:
-        pairs.append(("Exception", entry.exception))
+        said.append(("Exception", entry.exception))
     log = _strata(fact, units) if isinstance(fact, Drilled) and fact.strata else ""
-    return joined([_pairs(pairs), log])
+    return joined([pairs(said), log])
 
 
 def _strata(hole: Drilled, units: UnitSystem) -> Markup:
@@ -188,8 +188,9 @@ def table(
     )
 
 
-def _pairs(pairs: Iterable[tuple[str, str]]) -> Markup:
-    return tag("dl", list(_terms(pairs)))
+def pairs(named: Iterable[tuple[str, str]]) -> Markup:
+    """Return names with their values."""
+    return tag("dl", list(_terms(named)))
 
 
 def _terms(pairs: Iterable[tuple[str, str]]) -> Iterator[Markup]:

@@ -22,6 +22,8 @@ from backstay.workbench.field.anchor_page import (
     see_anchor,
 )
 from backstay.workbench.field.attach_view import attach_form, attached_files
+from backstay.workbench.field.correct_view import CorrectView
+from backstay.workbench.field.down_rating_view import DownRatingView
 from backstay.workbench.field.form_view import FormView
 from backstay.workbench.field.forms import FORMS, STRESSING
 from backstay.workbench.field.papers_view import hand_over
@@ -147,11 +149,16 @@ class AnchorView:
         if line.tests:
             with _fold("Sign the verdict", opened=unsigned and not line.test_open):
                 self._signing(seen, recorder)
+        if seen.tests and seen.tests[-1].judgement.decision == "not accepted":
+            with _fold("Down-rate it"):
+                DownRatingView(desk, self._work, line.anchor, recorder, self.show)
         for form in FORMS:
             with _fold(form.title, opened=line.state in form.states):
                 FormView(desk, self._work, line.anchor, form, recorder, self.show)
         with _fold("Photograph or file"):
             attach_form(desk, self._work, line.anchor, recorder, self.show)
+        with _fold("Correct or withdraw what is recorded"):
+            CorrectView(desk, self._work, seen, recorder, self.show)
 
     def _signing(self, seen: AnchorSeen, recorder: Recorder) -> None:
         desk, last = self._desk, seen.tests[-1]

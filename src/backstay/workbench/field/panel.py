@@ -15,10 +15,16 @@ from backstay.workbench.field.bring_view import BringView
 from backstay.workbench.field.papers_view import PapersView
 from backstay.workbench.field.places import register_address
 from backstay.workbench.field.register_view import RegisterView
+from backstay.workbench.field.submittal_view import SubmittalView
 from backstay.workbench.field.who import READS, Recorder, may_record
 from backstay.workbench.field.work import FieldWork, Refused, attempt, refused_by, work_of
 
-PARTS = (("", "Register"), ("readings", "Bring readings in"), ("papers", "Papers and proof"))
+PARTS = (
+    ("", "Register"),
+    ("submittal", "Submittal"),
+    ("readings", "Bring readings in"),
+    ("papers", "Papers and proof"),
+)
 LOOK_AGAIN = 3.0
 """Seconds between looks at whether another program has recorded something."""
 
@@ -78,7 +84,7 @@ class _Panel:
                 page = AnchorView(desk, work, self._anchor)
                 self._refresh = lambda: page.show(forms=False)
                 await page.show()
-            elif self._part in ("readings", "papers"):
+            elif self._part in ("submittal", "readings", "papers"):
                 await self._tools(work)
             else:
                 register = RegisterView(desk, work)
@@ -102,6 +108,8 @@ class _Panel:
             ui.label("No anchor is registered yet: begin the register first.").classes("notice")
         elif self._part == "papers":
             PapersView(desk, work, lines, jacks)
+        elif self._part == "submittal":
+            SubmittalView(desk, work)
         elif may_record(desk):
             recorder = Recorder(desk)
             BringView(desk, work, [line.anchor for line in lines], jacks, recorder)

@@ -73,3 +73,17 @@ def wall(folder: Path, name: str = "wall") -> FieldWork:
 def csv(number: str) -> bytes:
     """Return a table of readings of the examples."""
     return next(FIELD.glob(f"{number}-*.csv")).read_bytes()
+
+
+def slipping() -> bytes:
+    """Return the first table of readings, with a creep at the test load that no rule takes."""
+    head, *rows = csv("1-001").decode().splitlines()
+    return "\n".join([head, *map(_slips, rows)]).encode()
+
+
+def _slips(row: str) -> str:
+    cells = row.split(",")
+    minute, pressure = float(cells[1]), float(cells[2])
+    if pressure > 7000:
+        cells[3:5] = [f"{float(cell) + 0.02 * minute:.3f}" for cell in cells[3:5]]
+    return ",".join(cells)

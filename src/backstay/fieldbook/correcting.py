@@ -1,0 +1,64 @@
+"""Putting a correction in the place of an entry or a reading, or withdrawing it: what was wrong stays."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from backstay.fieldbook.correction import correction
+from backstay.quantity import UnitSystem
+from backstay.records.entries import Entry
+from backstay.records.refusal import RefusedError
+from backstay.records.store import Records
+from backstay.stressing.record import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """What was corrected, and the number of the entry that takes its place."""
+
+    entry: Entry[Any]
+    number: int
+    withdrawn: bool
+
+    @property
+    def words(self) -> str:
+        """Return what happened, as a sentence."""
+        what = "withdrawn" if self.withdrawn else "corrected"
+        of = f" of {self.entry.anchor}" if self.entry.anchor else ""
+        return f"Entry {self.entry.id} ({self.entry.kind}{of}) is {what} by entry {self.number}."
+
+
+def correct_entry(
+    records: Records, number: int, written: Mapping[str, str], units: UnitSystem, *, by: str,
+    reason: str, withdraw: bool = False, exception: str = "",
+) -> Corrected:  # fmt: skip
+    """Correct an entry by the values that are written for its fields, or withdraw it.
+
+    units: of bare numbers. Raises ProjectError with every fault, its path the field; RefusedError
+    where there is nothing to correct, no reason, or it does not fit.
+    """
+    there = records.entry(number)
+    if there.superseded_by is not None:
+        raise RefusedError(
+            f"entry {number} is corrected by entry {there.superseded_by} already; correct that one"
+        )
+    reading = isinstance(there.fact, Reading)
+    if withdraw and isinstance(there.fact, Reading):
+        records.withdraw_reading(
+            there.anchor, there.fact.number, by=by, reason=reason, test=there.test
+        )
+    elif withdraw:
+        records.withdraw(number, by=by, reason=reason, exception=exception)
+    else:
+        made = correction(there, written, units)
+        if made.fact == there.fact and made.on is None:
+            raise RefusedError(f"entry {number} says this already; nothing was recorded")
+        if reading:
+            records.correct_reading(there.anchor, made.fact, by=by, reason=reason, test=there.test)
+        else:
+            records.correct(
+                number, made.fact, by=by, reason=reason, on=made.on, exception=exception
+            )
+    return Corrected(there, records.last()[0], withdraw)
