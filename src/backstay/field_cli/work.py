@@ -133,11 +133,9 @@ def _as_data(json: bool, error: Exception) -> None:
 
 def place_of(file: Path, kept: str) -> Path | str:
     """Return where the records are: as told, else beside the project."""
-    if "://" in kept:
-        return kept
-    from backstay.fieldbook.place import records_beside
+    from backstay.fieldbook.place import records_place
 
-    return Path(kept) if kept else records_beside(file)
+    return records_place(file, kept)
 
 
 def moment(on: str, *, late: bool = False) -> datetime | None:

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
 
-from backstay.fieldbook.place import records_beside
+from backstay.fieldbook.place import records_beside, records_place
 from backstay.records.store import Records, open_records
 from backstay.workbench.access.paths import UnsafePathError, safe_path
 from backstay.workbench.jack import JackSite, NoSuchProjectError
@@ -22,9 +22,13 @@ VARIANTS = "-variants"
 class OpenProject:
     """A project file with its design, kept together: every new text is designed."""
 
-    def __init__(self, path: Path, name: str) -> None:
-        """path: of the file; name: of the project in addresses, its path within the root."""
+    def __init__(self, path: Path, name: str, told: str = "") -> None:
+        """path: of the file; name: of the project in addresses, its path within the root.
+
+        told: another place of the field records than beside the file.
+        """
         self.name = name
+        self.records: Path | str = records_place(path, told)
         self.file = ProjectFile(path)
         self.live = LiveDesign(path.name)
         self.file.listen(lambda state: self.live.take(state.text, state.revision))
@@ -34,9 +38,14 @@ class OpenProject:
 class OpenProjects:
     """The projects of one folder, opened when first asked for."""
 
-    def __init__(self, root: Path) -> None:
-        """root: the folder; nothing outside of it is ever opened."""
+    def __init__(self, root: Path, first: str = "", told: str = "") -> None:
+        """root: the folder; nothing outside of it is ever opened, but for records.
+
+        told: where the field records of the project `first` are, "" for beside it. Records of one
+        place are those of one project: those of all others are beside them.
+        """
         self.root = root.resolve()
+        self._told = {first: told} if first and told else {}
         self._lock = Lock()
         self._open: dict[Path, OpenProject] = {}
         self._records: dict[Path, Records] = {}
@@ -58,7 +67,8 @@ class OpenProjects:
         """Return an open project; open it first. Raises ProjectError where it cannot be read."""
         with self._lock:
             if path not in self._open:
-                self._open[path] = OpenProject(path, path.relative_to(self.root).as_posix())
+                name = path.relative_to(self.root).as_posix()
+                self._open[path] = OpenProject(path, name, self._told.get(name, ""))
             return self._open[path]
 
     def jack_site(self, name: str) -> JackSite:
@@ -70,16 +80,18 @@ class OpenProjects:
             path = safe_path(self.root, name)
         except UnsafePathError as error:
             raise NoSuchProjectError(str(error)) from None
-        place = records_beside(path)
-        if not place.exists():
+        if not path.is_file():
+            raise NoSuchProjectError(f"there is no project {name}")
+        project = self.get(path)
+        place = project.records
+        if isinstance(place, Path) and not place.exists():
             raise NoSuchProjectError(f"there are no field records of {name} yet")
         with self._lock:
             if path not in self._records:
                 self._records[path] = open_records(place)
             records = self._records[path]
-        return JackSite(
-            self.get(path).file.project(), records, place.with_name(f"{place.name}.sent")
-        )
+        beside = place if isinstance(place, Path) else records_beside(path)
+        return JackSite(project.file.project(), records, beside.with_name(f"{beside.name}.sent"))
 
     @contextmanager
     def closing(self) -> Iterator[OpenProjects]:

@@ -10,6 +10,7 @@ from pathlib import Path
 import uvicorn
 
 from backstay.errors import Fault, ProjectError
+from backstay.fieldbook.place import ELSEWHERE, told_elsewhere
 from backstay.kernels import prepare
 from backstay.stability.slip.build import KERNEL as SLIP_SURFACES
 from backstay.wall.staged.build import KERNEL as STAGES
@@ -41,7 +42,7 @@ def serve(
     Raises ProjectError where there is no such file, RefusedToServeError, OSError.
     """
     root, first = root_of(target)
-    with OpenProjects(root).closing() as projects:
+    with OpenProjects(root, first, told_for(first)).closing() as projects:
         guard = guarded(projects, exposure, people, first)
         prepare((STAGES, SLIP_SURFACES), say)
         address = exposure.public or f"http{'s' * exposure.https}://{_shown(exposure)}"
@@ -65,6 +66,19 @@ def root_of(target: Path) -> tuple[Path, str]:
         fault = Fault(0, 0, "", "this is not a project file", f"'{target}'", "a file *.yaml")
         raise ProjectError([fault], str(target))
     return target.parent, target.name
+
+
+def told_for(first: str) -> str:
+    """Return where the environment says that the records of a project are, "" for beside it.
+
+    Raises ProjectError where a place is named and several projects are served.
+    """
+    told = told_elsewhere()
+    if told and not first:
+        rule = f"{ELSEWHERE} names one place of field records, and that is of one project"
+        accepted = f"a project file, or a folder without {ELSEWHERE}"
+        raise ProjectError([Fault(0, 0, "", rule, "a folder of projects", accepted)])
+    return told
 
 
 def _shown(exposure: Exposure) -> str:

@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from time import monotonic
 from typing import TypeVar
 
 from nicegui import run
 
 from backstay.checks import expand
 from backstay.errors import BackstayError, DesignError, Fault, ProjectError
-from backstay.fieldbook.place import records_beside
 from backstay.model.project import Project
 from backstay.quantity import UnitSystem
 from backstay.records.refusal import RecordsError
@@ -25,6 +25,8 @@ from backstay.workbench.desk import Desk
 
 T = TypeVar("T")
 _log = logging.getLogger(__name__)
+ASKED_ANEW = 15.0
+"""Seconds after which what a database holds is shown anew."""
 NO_PROJECT = "The project cannot be read as it stands, so its anchors are not known. Mend it first."
 
 
@@ -42,15 +44,17 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class FieldWork:
-    """Project, rules, and the file of the records, which need not be there yet."""
+    """Project, rules, and the records: a file, which need not be there yet, or a database."""
 
     project: Project
     rules: TestRules
-    place: Path
+    place: Path | str
 
     @property
     def there(self) -> bool:
         """Say whether there are records."""
+        if isinstance(self.place, str):
+            return True
         try:
             return self.place.stat().st_size > 0
         except OSError:
@@ -59,6 +63,8 @@ class FieldWork:
     @property
     def stamp(self) -> tuple[int, ...]:
         """Return what changes whenever something is recorded, by whatever program."""
+        if isinstance(self.place, str):  # a database tells nothing without being asked
+            return (int(monotonic() / ASKED_ANEW),)
         found = []
         for name in (self.place.name, f"{self.place.name}-wal"):
             try:
@@ -85,7 +91,7 @@ def work_of(desk: Desk) -> FieldWork:
         project = desk.design.project if desk.design is not None else None
     if project is None:
         raise FieldError(NO_PROJECT)
-    return FieldWork(project, rules_of(project), records_beside(desk.opened.file.path))
+    return FieldWork(project, rules_of(project), desk.opened.records)
 
 
 async def attempt(work: Callable[[], T], units: UnitSystem) -> T | Refused:
