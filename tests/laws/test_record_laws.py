@@ -66,11 +66,19 @@ read = st.builds(
 st.register_type_strategy(float, numbers)
 st.register_type_strategy(str, names)
 st.register_type_strategy(int, st.integers(1, 2**31 - 1))
+lifted = st.lists(st.tuples(numbers, st.floats(0.0, 1.0)), max_size=5).map(
+    lambda pairs: (tuple(load for load, _ in pairs), tuple(moved for _, moved in pairs))
+)
 FACTS = st.one_of(
     st.builds(JackCertified, jack=st.just(JACK)),
     st.builds(TestBegun, procedure=st.just(PROCEDURE)),
-    *(st.from_type(kind) for name, kind in KINDS.items() if name not in ("jack", "test")),
-)
+    st.builds(
+        lambda anchor, load, both: LiftedOff(anchor=anchor, load=load, loads=both[0], movements=both[1]),
+        names, numbers, lifted,
+    ),
+    *(st.from_type(kind) for name, kind in KINDS.items()
+      if name not in ("jack", "test", "lifted off")),
+)  # fmt: skip
 
 
 @given(fact=FACTS)

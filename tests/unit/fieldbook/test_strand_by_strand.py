@@ -34,7 +34,7 @@ def test_the_load_is_the_sum_of_the_strands(tmp_path: Path) -> None:
     )
     lists = ("locked_off", "lifted_off")
     names = {(key, i, "anchor"): "A-1-004" for key in lists for i in range(2)}
-    locked, lifted, whole = (one.fact for one in booked(read_book(path).book, names, {}))
+    locked, lifted, whole = (one.fact for one in booked(read_book(path).book, names, {}, {}))
     assert isinstance(locked, LockedOff)
     assert locked.strands == pytest.approx((29.5 * KIP, 29.3 * KIP, 130.0))
     assert locked.jack_load == pytest.approx(58.8 * KIP + 130.0)
