@@ -14,6 +14,8 @@ from backstay.workbench.access.people import People, Role
 
 PATIENCE = 40_000
 """ms that a page may take: other tests share the machine."""
+SEARCH = 180_000
+"""ms that the search of slip surfaces may take: one at a time, after those of other tests."""
 PASSWORD = "seven wooden sleepers"
 QUICK = Cost(n=2**10)
 """Of the passwords in tests: how dear they are to guess is tested where they are made."""
@@ -92,6 +94,12 @@ class Windows:
         self.context.close()
         assert not self.complaints, self.complaints
         assert not self.foreign, self.foreign
+
+
+def searched(page: Page) -> None:
+    """Wait until slip surfaces are no longer looked for, one project after the other."""
+    expect(page.locator("header.head .verdict")).not_to_have_text("")
+    expect(page.locator("header.head .verdict")).not_to_contain_text("looking", timeout=SEARCH)
 
 
 def connected(page: Page) -> None:

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 from backstay.workbench.app import STATIC
 from backstay.workbench.ways import WAYS
 from tests.browser.bench import Bench
-from tests.browser.served import Windows, connected
+from tests.browser.served import Windows, connected, searched
 
 pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
@@ -31,8 +31,7 @@ def project(site: Bench) -> Path:
 def settled(page: Page) -> None:
     """Wait for the design, and what panels fill a moment later."""
     if "/project/" in page.url:
-        expect(page.locator("header.head .verdict")).not_to_have_text("")
-        expect(page.locator("header.head .verdict")).not_to_contain_text("looking")
+        searched(page)
     page.wait_for_timeout(700)
 
 
