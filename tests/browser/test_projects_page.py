@@ -81,6 +81,9 @@ def test_a_faulty_project_is_brought_along_and_says_what_is_wrong(site: Bench, p
     text = (EXAMPLES / TWO).read_text("utf-8").replace("elevation: 92", "elevation: high")
     send(page, "faulty.yaml", text.encode())
     expect(page.locator("header.head .verdict")).to_contain_text("cannot be designed")
+    for region in ("Rows of anchors", "Checks that fail"):
+        expect(page.get_by_role("region", name=region)).to_contain_text("there is no design")
+    expect(page.locator("#panel")).not_to_contain_text("the last design is shown")
     connected(page)
 
 

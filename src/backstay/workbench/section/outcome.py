@@ -17,6 +17,7 @@ from backstay.workbench.section.editing import fail_words, failing_checks
 _MOST = 5
 """Failing checks that are named here; all stand in the panel of checks."""
 _HEAD = ("Row", "Needs", "Design load", "Test load", "Lock-off", "Unbonded", "Bond")
+_NO_DESIGN = "<p>Not known: there is no design.</p>"
 
 
 class Outcome:
@@ -37,6 +38,8 @@ class Outcome:
 
 
 def _table(part: Part | None, desk: Desk) -> str:
+    if part is None:
+        return _NO_DESIGN
     anchors = _anchors(part)
     if not anchors:
         return "<p>No anchors are needed.</p>"
@@ -68,7 +71,9 @@ def _anchors(part: Part | None) -> list:  # type: ignore[type-arg]
 
 
 def _fails(part: Part | None, desk: Desk) -> str:
-    failing = failing_checks(part) if part is not None else []
+    if part is None:
+        return _NO_DESIGN
+    failing = failing_checks(part)
     if not failing:
         return '<p class="verdict-pass">✓ none</p>'
     items = "".join(

@@ -70,9 +70,9 @@ class _Panel:
             where = f"{standing.where}: " if standing.where else ""
             said = [f"{where}{standing.reason}"] if standing.reason else []
             said += [f"line {f.line}: {f.path}: {f.rule}" for f in standing.faults]
-            self.notice.text = (
-                "The project cannot be designed as it stands; the last design is shown.\n"
-                + "\n".join(said)
+            shown = "there is no design to show" if part is None else "the last design is shown"
+            self.notice.text = "\n".join(
+                (f"The project cannot be designed as it stands; {shown}.", *said)
             )
         self.hint.set_visibility(bool(self.editing.editable) and not isinstance(part, SlopeDesign))
         self.slope.set_visibility(isinstance(part, SlopeDesign))
