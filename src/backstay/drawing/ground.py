@@ -158,32 +158,33 @@ def draw_layers_column(
     for size, detail in ((board.text, 2), (board.text, 1), (board.text, 0), (board.text * 0.75, 0),
                          (board.text * 0.6, 0)):  # fmt: skip
         blocks = [_block(i, layer, units, size, width, detail) for i, layer, _, _ in seen]
-        heights = [block_height(len(lines), size) + 0.6 * size for lines in blocks]
+        heights = [block_height(len(lines), size) + 0.6 * size for lines, _ in blocks]
         wanted = [(y1 + y2) / 2 for _, _, y1, y2 in seen]
         places = stacked(wanted, heights, foot, frame.title_y)
         if places is not None:
             break
     else:
         raise NoRoomError("the strata do not fit beside the section")
-    for lines, middle, place in zip(blocks, wanted, places, strict=True):
+    for (lines, named), middle, place in zip(blocks, wanted, places, strict=True):
         board.line("LEADER", (right, middle), (right + 1.5, middle), (right + 3.5, place))
         high = place + block_height(len(lines), size) / 2
-        board.paragraph((right + 4.4, high), lines, size=size, bold=1)
+        board.paragraph((right + 4.4, high), lines, size=size, bold=named)
 
 
 def _block(
     number: int, layer: Layer, units: UnitSystem, size: float, width: float, detail: int
-) -> list[str]:
+) -> tuple[list[str], int]:
+    """Return the lines of a layer, and how many of them are its name."""
     name = f"{number}. {layer.name}"
+    short_name = [shortened(name, size, width, bold=True)]
     if detail == 0:
-        return [shortened(name, size, width, bold=True)]
-    lines = [shortened(name, size, width, bold=True)]
+        return short_name, 1
     values = ", ".join(_values(layer, units))
     if detail == 1:
-        return [*lines, shortened(values, size, width)]
-    if layer.stratum.description:
-        lines += wrapped(layer.stratum.description, size, width)
-    return lines + wrapped(values, size, width)
+        return [*short_name, shortened(values, size, width)], 1
+    whole = wrapped(name, size, width, bold=True)
+    said = wrapped(layer.stratum.description, size, width) if layer.stratum.description else []
+    return [*whole, *said, *wrapped(values, size, width)], len(whole)
 
 
 def _values(layer: Layer, units: UnitSystem) -> Sequence[str]:

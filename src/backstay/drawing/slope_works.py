@@ -165,15 +165,14 @@ def row_lines(r: SlopeAnchor, units: UnitSystem) -> list[str]:
     force, a = QUANTITIES["force"], r.anchor
     load = f"{force.shown(a.design_load, units):.0f} {force.unit(units).label}"
     open_bond = "≥ " if a.bond_open else ""
-    free, bond = (
-        length(scheduled_length(v, units), units) for v in (a.unbonded_length, a.bond_length)
-    )
+    free = length(scheduled_length(a.unbonded_length, units), units)
+    bond = length_with_unit(scheduled_length(a.bond_length, units), units)
     return [
         f"R{r.row}: design load {load}",
         f"{degrees(a.inclination):.3g}° below horizontal",
         f"free {free} + bond {open_bond}{bond}",
         f"spacing {length_with_unit(a.spacing, units)}",
-        f"x {length(r.x, units)}, El {length(r.y, units)}",
+        f"x {length(r.x, units)}, El {length_with_unit(r.y, units)}",
     ]
 
 

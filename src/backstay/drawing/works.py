@@ -211,10 +211,8 @@ def _row_lines(
     if anchor.skew:
         slope = f"{degrees(anchor.inclination):.3g}° down, skew {degrees(anchor.skew):.3g}°"
     open_bond = "≥ " if anchor.bond_open else ""
-    free, bond = (
-        length(scheduled_length(v, units), units)
-        for v in (anchor.unbonded_length, anchor.bond_length)
-    )
+    free = length(scheduled_length(anchor.unbonded_length, units), units)
+    bond = length_with_unit(scheduled_length(anchor.bond_length, units), units)
     tendon = [
         line
         for part in anchor.tendon.title.split(", ")
@@ -231,7 +229,10 @@ def _row_lines(
         2: [name, f"{degrees(anchor.inclination):.3g}°, {lengths}"],
         1: [f"R{anchor.row}: {load}, {degrees(anchor.inclination):.3g}°"],
     }[detail]
-    return [shortened(w, size, width - 1.0, bold=i == 0) for i, w in enumerate(lines)]
+    # values go to the next line where there is no room: a length that is cut off is worse than none
+    return [shortened(lines[0], size, width - 1.0, bold=True)] + [
+        line for words in lines[1:] for line in wrapped(words, size, width - 1.0)
+    ]
 
 
 def draw_surface(board: Board, frame: Frame, done: SectionDesign) -> list[Point]:

@@ -80,8 +80,9 @@ class _Site:
 
     def cut(self, left: float) -> Iterator[Handle]:
         subgrade = self.section.cut.subgrade
+        # close to the wall, where the labels of the rows are not
         yield self.level(
-            "subgrade", "Subgrade", 0.55 * left, subgrade, ("cut",), ("cut", "subgrade")
+            "subgrade", "Subgrade", 0.16 * left, subgrade, ("cut",), ("cut", "subgrade")
         )
 
     def wall(self) -> Iterator[Handle]:
