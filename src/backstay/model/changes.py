@@ -73,7 +73,7 @@ def _inserted(text: str, path: Path, value: Value) -> str:
         raise _nowhere(path)
     if not count:
         return set_value(text, path[:-1], [_in_brackets(value)])
-    if _is_flow(text, holder):
+    if _is_flow(text, holder) or not all(_within(holder, c) for c in holder.children.values()):
         return _by_library(text, path, lambda items: items.insert(at, _in_brackets(value)))
     first = holder.children[0]
     dash = _dash(text, first)
@@ -94,13 +94,15 @@ def _removed(text: str, path: Path) -> str:
         raise _nowhere(path)
     if len(holder.value) == 1 and len(path) > 1:
         return set_value(text, path[:-1], [] if isinstance(holder.value, list) else {})
-    if isinstance(holder.value, list):
+    if not _within(holder, node):
+        begin = -1
+    elif isinstance(holder.value, list):
         begin = -1 if _is_flow(text, holder) else _dash(text, node)
     else:
         begin = -1 if text[holder.start] == "{" else holder.keys[str(path[-1])].start
     start = _line_start(text, begin) if begin >= 0 else -1
     if begin < 0 or text[start:begin].strip():
-        # written on one line, or on the line of its list's dash: the library finds its way
+        # written on one line, on the line of its list's dash, or elsewhere: the library finds its way
         return _by_library(text, path, lambda items: items.__delitem__(path[-1]))
     return text[:start] + text[_line_end(text, _last(node)) :]
 
@@ -116,6 +118,11 @@ def _by_library(text: str, path: Path, change: Callable[[Any], None]) -> str:
     stream = StringIO()
     yaml.dump(data, stream)
     return stream.getvalue()
+
+
+def _within(holder: Node, item: Node) -> bool:
+    """Say whether what an item says is written in its holder, not where an alias leads."""
+    return holder.start <= item.start <= holder.end
 
 
 def _is_flow(text: str, node: Node) -> bool:

@@ -121,3 +121,36 @@ def test_a_value_that_is_set_touches_one_line() -> None:
 def test_a_place_that_is_not_there_is_refused(change) -> None:
     with pytest.raises(ProjectError, match="no such place"):
         changed(DEMO, [change])
+
+
+def test_a_list_that_is_not_there_begins_with_its_first_item() -> None:
+    assert changed("a:\n  b: 1\n", [Insert(("a", "c", 0), 2)]) == "a:\n  b: 1\n  c:\n    - 2\n"
+    with pytest.raises(ProjectError, match="no such place"):
+        changed("a:\n  b: 1\n", [Insert(("a", "c", 1), 2)])
+
+
+def test_a_last_line_without_its_end_gets_one() -> None:
+    assert changed("a:\n  - 1\n  - 2", [Insert(("a", 2), 3)]) == "a:\n  - 1\n  - 2\n  - 3\n"
+
+
+def test_dashes_are_written_as_those_before() -> None:
+    text = "a:\n  -   b: 1\n      c: 2\n"
+    assert changed(text, [Insert(("a", 1), {"b": 3, "c": 4})]) == (
+        f"{text}  -   b: 3\n      c: 4\n"
+    )
+
+
+@pytest.mark.parametrize("first", ["x: &row\n  b: 1\n", "x:\n  - &row\n    b: 1\n  - 7\n"])
+def test_what_an_alias_stands_for_is_left_where_it_is_written(first: str) -> None:
+    """What such an item says is written elsewhere: its dash and its end are not found from there."""
+    text = f"{first}a:\n  - *row\n  - c: 2\n  - *row\nd:\n  e: *row\n  f: 3\n"
+    was = value(text)
+    for change, there in (
+        (Remove(("a", 0)), {"a": [{"c": 2}, {"b": 1}]}),
+        (Remove(("a", 1)), {"a": [{"b": 1}, {"b": 1}]}),
+        (Remove(("d", "e")), {"d": {"f": 3}}),
+        (Insert(("a", 0), 5), {"a": [5, *was["a"]]}),
+        (Insert(("a", 1), 5), {"a": [{"b": 1}, 5, {"c": 2}, {"b": 1}]}),
+        (Insert(("a", 3), 5), {"a": [*was["a"], 5]}),
+    ):
+        assert value(changed(text, [change])) == {**was, **there}, change
