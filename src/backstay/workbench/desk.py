@@ -160,22 +160,22 @@ class Desk:
 
     async def take_outside(self) -> str:
         """Take what something else has written to the disk, as one step, as of `edit`."""
-        return await self._try(lambda: self.opened.file.take_outside(who=self.person.name))
+        return await self._try_anyhow(lambda: self.opened.file.take_outside(who=self.person.name))
 
     async def take_up(self) -> str:
         """Take what was left unsaved as one step, as of `edit`."""
-        return await self._try(lambda: self.opened.file.take_up(who=self.person.name))
+        return await self._try_anyhow(lambda: self.opened.file.take_up(who=self.person.name))
 
     async def drop_left(self) -> str:
         """Remove what was left unsaved, for good."""
-        return await self._try(self.opened.file.drop_left)
+        return await self._try_anyhow(self.opened.file.drop_left)
 
     async def save(self, *, over: bool = False) -> str | OutsideChangeError:
         """Write the project to the disk; return "", why not, or that it was changed outside."""
         if not self.may_design:
             return "You may look at this project, not save it."
         try:
-            self._made(await run.io_bound(lambda: self.opened.file.save(over=over)))
+            await run.io_bound(lambda: self.opened.file.save(over=over))
         except OutsideChangeError as error:
             return error
         except OSError as error:
@@ -183,15 +183,27 @@ class Desk:
         return ""
 
     async def _try(self, work: Callable[[], State]) -> str:
+        """Do what is done on a revision; its step is this window's own."""
+        state = await self._done(work)
+        if isinstance(state, str):
+            return state
+        self._made(state)
+        return ""
+
+    async def _try_anyhow(self, work: Callable[[], State]) -> str:
+        """Do what is done whatever the revision: its step is seen when the page has shown it."""
+        state = await self._done(work)
+        return state if isinstance(state, str) else ""
+
+    async def _done(self, work: Callable[[], State]) -> State | str | None:
         if not self.may_design:
             return _LOOK_ONLY
         try:
-            self._made(await run.io_bound(work))
+            return await run.io_bound(work)
         except ProjectError as error:
             return words_of(error)
         except BackstayError as error:
             return str(error)
-        return ""
 
     def _made(self, state: State | None) -> None:
         """Count a step of this window's own as seen; what another has done between is not."""
@@ -214,6 +226,7 @@ class Desk:
             with self.client:
                 self.changed()
             if self._sent > self._seen and not self._asking:
+                self._asking = True
                 background_tasks.create(self._ask_what_is_shown())
 
     async def _ask_what_is_shown(self) -> None:
@@ -222,7 +235,6 @@ class Desk:
         Until then an edit is one of what was shown before: it is refused, not written over what
         another window did.
         """
-        self._asking = True
         try:
             while self._seen < self._sent and not self.client.is_deleted:
                 sent = self._sent

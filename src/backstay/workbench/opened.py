@@ -12,7 +12,7 @@ from backstay.records.store import Records, open_records
 from backstay.workbench.access.paths import UnsafePathError, safe_path
 from backstay.workbench.jack import JackSite, NoSuchProjectError
 from backstay.workbench.live import LiveDesign
-from backstay.workbench.project_file import ProjectFile
+from backstay.workbench.project_file import ProjectFile, State
 
 SUFFIXES = (".yaml", ".yml")
 VARIANTS = "-variants"
@@ -31,8 +31,15 @@ class OpenProject:
         self.records: Path | str = records_place(path, told)
         self.file = ProjectFile(path)
         self.live = LiveDesign(path.name)
-        self.file.listen(lambda state: self.live.take(state.text, state.revision))
-        self.live.take(self.file.text, self.file.revision)
+        self._designed: str | None = None
+        self.file.listen(self._take)
+        self._take(self.file.state)
+
+    def _take(self, state: State) -> None:
+        """Design a text that has not been designed: what is only saved stays as it was found."""
+        if state.text != self._designed:
+            self._designed = state.text
+            self.live.take(state.text, state.revision)
 
 
 class OpenProjects:

@@ -170,7 +170,6 @@ class ProjectFile:
         """Remove what was left unsaved, for good."""
         with self._lock:
             self._left = None
-            self._revision += 1
             return self._told()
 
     def save(self, *, over: bool = False) -> State:
@@ -187,7 +186,6 @@ class ProjectFile:
             text = self.text
             atomic_write(self.path, text.encode("utf-8"))
             self._saved, self._digest = text, _digest(text)
-            self._revision += 1
             return self._told()
 
     def save_as(self, path: Path) -> None:
@@ -213,6 +211,8 @@ class ProjectFile:
             self._must_be_decided()
             text = text_of_file(self.path)
             self._saved, self._digest = text, _digest(text)
+            if text == self.text:
+                return self._told()
             return self._step(text, "Take the file from the disk", who, strict=False)
 
     def _must_be_decided(self) -> None:

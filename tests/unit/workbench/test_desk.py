@@ -145,3 +145,118 @@ def test_units_are_those_of_the_project_until_a_person_chooses(
         assert not desk.state.unsaved
 
     asyncio.run(work())
+
+
+def test_a_step_of_another_is_not_seen_by_what_is_done_on_any_revision(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        one, _ = window(monkeypatch, opened, "one")
+        other, page = window(monkeypatch, opened, "other")
+        assert await one.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        await settle(lambda: page.asked > 0)
+        assert await other.save() == ""
+        assert await other.take_outside() == ""
+        assert await other.drop_left() == ""
+        assert "Another window" in await other.edit([Set(ROW, 93.0)], "Row 1 higher")
+        assert "elevation: 91.5" in opened.file.text
+        assert await one.edit([Set(ROW, 92.5)], "Row 1 up") == "", "saving makes nobody late"
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
+def test_what_comes_after_a_page_was_asked_is_not_seen_with_its_answer(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        one, first = window(monkeypatch, opened, "one")
+        other, page = window(monkeypatch, opened, "other")
+        answers: asyncio.Queue[bool] = asyncio.Queue()
+
+        async def answer(_: str, *, timeout: float) -> bool:
+            page.asked += 1
+            return await answers.get()
+
+        monkeypatch.setattr(page, "run_javascript", answer)
+        first.may_answer.set()
+        assert await one.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        await settle(lambda: page.asked > 0)
+        assert await one.edit([Set(ROW, 91.0)], "Row 1 lower still") == ""
+        await settle(lambda: other._sent == 2)
+        assert page.asked == 1, "a page is asked one thing at a time"
+        answers.put_nowait(True)
+        await settle(lambda: other._seen > 0)
+        assert other._seen == 1
+        answers.put_nowait(True)
+        await settle(lambda: other._seen == 2)
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
+def test_what_is_looked_at_has_its_place_in_the_file(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        desk, _ = window(monkeypatch, opened, "one")
+        parts = SimpleNamespace(parts=("a", "b", "c"), sections=("a", "b"))
+        monkeypatch.setattr(Desk, "design", parts)
+        found = []
+        for index in range(4):
+            desk.choose_part(index)
+            found.append((desk.part, desk.part_path))
+        assert found[:3] == [
+            ("a", ("sections", 0)), ("b", ("sections", 1)), ("c", ("slopes", 0)),
+        ]  # fmt: skip
+        assert found[3][0] == "c", "where one was taken out, the last is looked at"
+
+    asyncio.run(work())
+
+
+def test_units_that_a_person_has_chosen_stay(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        window(monkeypatch, opened, "one")
+        assert Desk(opened, Person("Ann", Role.READS), Look(UnitSystem.SI, "dark")).units == "SI"
+
+    asyncio.run(work())
+
+
+def test_a_file_that_cannot_be_written_is_said(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        desk, _ = window(monkeypatch, opened, "one")
+        assert await desk.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+
+        def full(**_: object) -> None:
+            raise OSError(28, "No space left on device")
+
+        monkeypatch.setattr(opened.file, "save", full)
+        assert await desk.save() == "The file cannot be written: No space left on device"
+        assert desk.state.unsaved
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
+def test_a_window_that_is_closed_is_told_nothing(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        ends: list[Callable[[], object]] = []
+        monkeypatch.setattr(Page, "on_delete", lambda _, end: ends.append(end))
+        desk, page = window(monkeypatch, opened, "one")
+        page.may_answer.set()
+        told: list[int] = []
+        desk.on_change(lambda: told.append(1))
+        for end in ends:
+            end()
+        assert await desk.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        await asyncio.sleep(0.05)
+        assert told == []
+        opened.live.stop()
+
+    asyncio.run(work())

@@ -10,6 +10,7 @@ from threading import Event
 import pytest
 
 from backstay.design import design
+from backstay.errors import DesignError
 from backstay.model.reading import read_text
 from backstay.workbench import live as module
 from backstay.workbench.live import LiveDesign, Standing
@@ -83,14 +84,16 @@ def test_what_was_begun_for_an_old_text_is_dropped(
         return whole(project, revision, slip_surfaces)
 
     monkeypatch.setattr(module, "designed", slow)
-    for revision in range(1, 6):
+    live.take(TEXT, 1)
+    until(lambda: searched == [1])
+    for revision in range(2, 6):
         live.take(TEXT, revision)
     seen: list[int] = []
     live.listen(lambda one: seen.append(one.revision))
     go_on.set()
     until(lambda: 5 in searched and bool(seen))
-    assert set(seen) == {5}
-    assert len(searched) <= 2, "texts between are never searched"
+    assert set(seen) == {5}, "what was found for the first is not taken"
+    assert searched == [1, 5], "texts between are never searched"
 
 
 def test_the_search_can_be_stopped_and_begun_again(live: LiveDesign) -> None:
@@ -103,6 +106,9 @@ def test_the_search_can_be_stopped_and_begun_again(live: LiveDesign) -> None:
     until(lambda: course(live) == "done")
     live.stop()
     assert course(live) == "done"
+    found = live.standing
+    live.search_again()
+    assert live.standing is found, "what is found is not looked for again"
 
 
 def test_a_fault_of_the_program_is_told_and_not_lost(
@@ -115,3 +121,12 @@ def test_a_fault_of_the_program_is_told_and_not_lost(
     standing = live.take(TEXT, 1)
     assert standing.course == "refused"
     assert "fault of the program" in standing.reason
+
+
+def test_where_a_design_fails_is_told(live: LiveDesign, monkeypatch: pytest.MonkeyPatch) -> None:
+    def failing(project, *, slip_surfaces):
+        raise DesignError("the toe needs more than {length:30.48}", "section A")
+
+    monkeypatch.setattr(module, "design", failing)
+    standing = live.take(TEXT, 1)
+    assert (standing.where, standing.reason) == ("section A", "the toe needs more than 100.0 ft")

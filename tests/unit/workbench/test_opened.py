@@ -5,11 +5,16 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
 
+from backstay.design import Design
 from backstay.errors import ProjectError
+from backstay.model.changes import Set
+from backstay.model.project import Project
 from backstay.records.store import open_records
+from backstay.workbench import live as live_module
 from backstay.workbench.access.paths import safe_path
 from backstay.workbench.jack import NoSuchProjectError
 from backstay.workbench.opened import OpenProjects
@@ -62,3 +67,51 @@ def test_a_stressing_page_needs_records_within_the_folder(projects: OpenProjects
     assert site.project.project.name == "Larkfield Library, basement shoring"
     assert projects.jack_site("wall.yaml").records is site.records
     projects.get(projects.root / "wall.yaml").live.stop()
+
+
+def test_windows_cost_no_design_and_saving_none(
+    projects: OpenProjects, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[str] = []
+    whole = live_module.design
+
+    def counted(project: Project, *, slip_surfaces: Literal["search", "leave out"]) -> Design:
+        made.append(slip_surfaces)
+        return whole(project, slip_surfaces="leave out")
+
+    monkeypatch.setattr(live_module, "design", counted)
+    shutil.copy(DEMO, projects.root / "wall.yaml")
+    opened = [projects.get(projects.root / "wall.yaml") for _ in range(20)]
+    for one in opened:
+        one.file.listen(lambda _: None)
+        one.live.listen(lambda _: None)
+    assert made.count("leave out") == 1
+    file = opened[0].file
+    file.change([Set(("sections", 0, "anchors", 0, "elevation"), 91)], "Row 1", on=0)
+    assert made.count("leave out") == 2
+    standing = opened[0].live.standing
+    file.save()
+    assert made.count("leave out") == 2, "what is saved is designed already"
+    assert standing is not None
+    after = opened[0].live.standing
+    assert after is not None
+    assert after.project is standing.project
+    opened[0].live.stop()
+
+
+def test_in_the_end_searches_and_records_are_let_go(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.copy(DEMO, tmp_path / "wall.yaml")
+    open_records(tmp_path / "wall.records").close()
+    ended: list[str] = []
+    with OpenProjects(tmp_path).closing() as projects:
+        site = projects.jack_site("wall.yaml")
+        live = projects.get(tmp_path / "wall.yaml").live
+        live.stop()
+        close = site.records.close
+        monkeypatch.setattr(live, "close", lambda: ended.append("search"))
+        monkeypatch.setattr(
+            type(site.records), "close", lambda _: (ended.append("records"), close.__func__(_))
+        )
+    assert ended == ["search", "records"]

@@ -170,3 +170,27 @@ def test_a_copy_never_takes_a_name_that_exists(file: ProjectFile, tmp_path: Path
     assert (tmp_path / "copy.yaml").read_text() == file.text
     with pytest.raises(FileExistsError):
         file.save_as(tmp_path / "copy.yaml")
+
+
+def test_what_is_saved_here_is_no_change_from_outside(file: ProjectFile) -> None:
+    load(file, 120)
+    told: list[tuple[int, bool]] = []
+    file.listen(lambda state: told.append((state.revision, state.unsaved)))
+    file.save()
+    assert file.outside() is None
+    assert told == [(1, False)], "saving is told, and is no other text"
+
+
+def test_what_is_written_outside_and_is_no_text_is_noticed(file: ProjectFile) -> None:
+    file.path.write_bytes(b"\xff\xfe\x00")
+    assert file.outside() == ""
+
+
+def test_the_same_text_from_outside_is_taken_as_saved(file: ProjectFile) -> None:
+    load(file, 120)
+    file.path.write_text(file.text)
+    told: list[bool] = []
+    file.listen(lambda state: told.append(state.unsaved))
+    assert not file.take_outside().unsaved
+    assert told == [False]
+    assert file.outside() is None

@@ -10,7 +10,7 @@ from backstay.errors import ProjectError
 from backstay.workbench.access import Exposure, People
 from backstay.workbench.access.exposure import RefusedToServeError
 from backstay.workbench.opened import OpenProjects
-from backstay.workbench.serving import guarded, root_of
+from backstay.workbench.serving import _shown, guarded, root_of
 
 
 def test_a_file_is_served_from_its_folder_and_shown_first(tmp_path: Path) -> None:
@@ -18,6 +18,15 @@ def test_a_file_is_served_from_its_folder_and_shown_first(tmp_path: Path) -> Non
     file.write_text("")
     assert root_of(file) == (tmp_path, "wall.yaml")
     assert root_of(tmp_path) == (tmp_path, "")
+    loud = tmp_path / "WALL.YAML"
+    loud.write_text("")
+    assert root_of(loud) == (tmp_path, "WALL.YAML")
+
+
+def test_an_address_of_colons_stands_in_brackets() -> None:
+    """RFC 3986 section 3.2.2: an IPv6 address in a URL is enclosed in square brackets."""
+    assert _shown(Exposure(address="::1", port=81)) == "[::1]:81"
+    assert _shown(Exposure(address="127.0.0.1", port=80)) == "127.0.0.1:80"
 
 
 @pytest.mark.parametrize("name", ["none.yaml", "wall.txt", "wall.records"])

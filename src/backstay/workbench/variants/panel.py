@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from nicegui import run, ui
 
-from backstay.checks import expand
-from backstay.design import Design, SectionDesign, design
+from backstay.design import Design, SectionDesign
 from backstay.drawing import section_svg, slope_svg
-from backstay.errors import BackstayError, DesignError, ProjectError
-from backstay.model.reading import read_text
-from backstay.workbench.desk import Desk, words_of
+from backstay.errors import BackstayError
+from backstay.workbench.desk import Desk
 from backstay.workbench.variants.compare import Compared, compare
+from backstay.workbench.variants.designs import NOW, Designs
 from backstay.workbench.variants.store import VariantError, Variants
 
-NOW = "The project as it stands"
 BEGIN = (
     "A variant is a copy of the project that is kept beside it. Keep one, change the project, "
     "and see here what the change does to loads, schedule, quantities and checks."
@@ -24,6 +24,8 @@ CHOOSE = "Choose two that differ, to see them side by side."
 def build(desk: Desk) -> None:
     """Show the variants, and two designs side by side."""
     variants = Variants(desk.opened.file.path)
+    designs = Designs(desk, variants)
+    drawn: list[object] = []
     with ui.element("form").props('onsubmit="return false"'), ui.row().classes("items-end gap-3"):
         name = ui.input("Name of the variant").props("outlined dense maxlength=60")
         keep = ui.button("Keep the project as it stands").classes("act main").props("flat no-caps")
@@ -45,12 +47,17 @@ def build(desk: Desk) -> None:
         remove.set_enabled(chosen and desk.may_design)
         keep.set_enabled(desk.may_design)
         if first.value == second.value:
+            drawn.clear()
             where.clear()
             with where:
                 ui.label(CHOOSE if variants.names() else BEGIN).classes("quiet")
             return
-        a = await run.io_bound(lambda: _design_of(desk, variants, first.value))
-        b = await run.io_bound(lambda: _design_of(desk, variants, second.value))
+        a = await run.io_bound(designs.of, first.value)
+        b = await run.io_bound(designs.of, second.value)
+        shown = (a, b, first.value, second.value, desk.units, desk.part_index)
+        if a is None or b is None or (drawn and _same(shown, drawn)):
+            return
+        drawn[:] = shown
         where.clear()
         with where:
             for title, found in ((first.value, a), (second.value, b)):
@@ -108,19 +115,11 @@ def build(desk: Desk) -> None:
     ui.timer(0.0, show, once=True)
 
 
-def _design_of(desk: Desk, variants: Variants, name: str) -> Design | str:
-    """Return the design of a variant, or why there is none."""
-    if name == NOW:
-        return desk.design or "it cannot be designed as it stands"
-    try:
-        project = read_text(variants.text(name), name)
-        return design(project, slip_surfaces="leave out")
-    except ProjectError as error:
-        return words_of(error)
-    except DesignError as error:
-        return expand(str(error), desk.units)
-    except BackstayError as error:
-        return str(error)
+def _same(shown: Sequence[object], drawn: Sequence[object]) -> bool:
+    """Say whether what is to be shown is drawn already: designs are compared by being the same one."""
+    return all(
+        a is b if isinstance(a, Design) else a == b for a, b in zip(shown, drawn, strict=True)
+    )
 
 
 def _side_by_side(desk: Desk, names: tuple[str, str], a: Design, b: Design) -> None:

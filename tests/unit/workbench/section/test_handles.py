@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from math import hypot
 from pathlib import Path
@@ -16,7 +17,15 @@ from backstay.model.changes import Set, changed
 from backstay.model.reading import read_text
 from backstay.quantity import UnitSystem
 from backstay.workbench.section.grips import section_handles
-from backstay.workbench.section.handles import STEPS, Handle, Way, moved, snapped, stepped
+from backstay.workbench.section.handles import (
+    STEPS,
+    Handle,
+    Way,
+    moved,
+    snapped,
+    stepped,
+    value_text,
+)
 from backstay.workbench.section.spelling import Spelling
 
 EXAMPLES = Path(__file__).parents[4] / "examples"
@@ -188,3 +197,33 @@ def test_a_skewed_anchor_keeps_its_inclination_when_it_is_taken_hold_of() -> Non
         handle = handle_of(text, id)
         assert handle.read(handle.at)[0] == pytest.approx(handle.held[0].value, abs=1e-9)
         assert hypot(*handle.at) > 1.0
+
+
+def test_only_what_a_drag_has_changed_is_written() -> None:
+    text = text_of("two-row-sand")
+    own = designed(text)[1]
+    main = handle_of(text, "obstacle-0")
+    across, level = main.held
+    spelling = Spelling(own, own)
+    (one,) = moved(main, (main.at[0] + 0.3048, main.at[1]), spelling)
+    assert isinstance(one, Set)
+    assert one.path == across.path
+    off = level.value + 0.0123  # off the grid, and not asked to move
+    there = stepped(main, [across.value, off], spelling, right=1)
+    assert there[1] == off
+    assert there[0] != across.value
+
+
+def test_a_value_that_several_share_is_said_once() -> None:
+    text = text_of("two-row-sand")
+    own = designed(text)[1]
+    toe = handle_of(text, "toe")
+    both = replace(toe, held=(toe.held[0], toe.held[0]))
+    spelling = Spelling(own, own)
+    assert value_text(both, [3.048, 3.048], spelling) == value_text(toe, [3.048], spelling)
+    assert "," in value_text(both, [3.048, 6.096], spelling)
+
+
+def test_mappings_that_are_not_there_are_made_from_the_outside_in() -> None:
+    held = replace(handle_of(text_of("two-row-sand"), "toe").held[0], inside=("outer", "inner"))
+    assert held.set(3) == Set(held.path, {"outer": {"inner": 3}})

@@ -8,10 +8,11 @@ import pytest
 
 from backstay.checks import Verdict
 from backstay.design import Design, design
+from backstay.model.changes import Insert, changed
 from backstay.model.reading import read_text
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.tables import sentence
-from backstay.workbench.variants.compare import NONE, Compared, Line, compare
+from backstay.workbench.variants.compare import NONE, Compared, Line, _difference, compare
 
 EXAMPLES = Path(__file__).parents[4] / "examples"
 TEXT = (EXAMPLES / "two-row-sand.yaml").read_text()
@@ -97,3 +98,30 @@ def test_a_check_that_fails_is_signed(demo: Design) -> None:
                 line.subject.startswith(sentence(check.name)) and line.second[0] == "✗"
                 for line in found.values()
             )
+
+
+def test_a_row_that_only_the_second_has_is_told(demo: Design) -> None:
+    more = changed(
+        TEXT, [Insert(("sections", 0, "anchors", 2), {"elevation": 72, "design_load": 105})]
+    )
+    found = compare(demo, made(more), UnitSystem.US)
+    load = lines(found, ": loads")["Row 3: required per anchor (kip)"]
+    assert (load.first, load.difference) == (NONE, "")
+    assert float(load.second) > 0
+    new = [line for s, line in lines(found, "checks").items() if "row 3" in s]
+    assert new
+    assert all(line.first == NONE for line in new)
+
+
+def test_every_check_and_no_empty_cell_is_compared(demo: Design) -> None:
+    found = compare(demo, demo, UnitSystem.US)
+    part = demo.parts[0]
+    checks = next(c for c in found if c.title.endswith("checks"))
+    assert len(checks.lines) == len({(c.id, c.where) for c in part.checks}) > 60
+    assert all(line.first and line.second for c in found for line in c.lines)
+
+
+def test_numbers_of_different_units_have_no_difference() -> None:
+    assert _difference("3 ft", "5 in") == ""
+    assert _difference("3.0 ft", "5.25 ft") == "+2.25 ft"
+    assert _difference("3", "about 5") == ""
