@@ -56,7 +56,8 @@ def main() -> NoReturn:
     from backstay.errors import BackstayError, DesignError, ProjectError
 
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looking for some takes 10 ms
-    sys.modules.setdefault("scipy", None)  # type: ignore[arg-type]  # numba would load it unused: 100 ms
+    for unused in ("scipy", "yaml"):  # numba would load them where they are: 110 ms
+        sys.modules.setdefault(unused, None)  # type: ignore[arg-type]
     gc.disable()  # a command ends before objects in circles matter; looking for them takes 100 ms
     try:
         app(prog_name="backstay")

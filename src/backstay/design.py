@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from backstay.anchors import (
     AnchorDesign,
@@ -33,10 +33,12 @@ from backstay.pressure import DesignPressures, StressPoint, design_pressures, st
 from backstay.quantities import Quantities, quantities
 from backstay.stability import BaseDesign, DeepSlidingDesign, design_base, design_deep_sliding
 from backstay.stability.overall import OverallDesign, design_overall, every_form
-from backstay.stability.slope_design import SlopeDesign, design_slope
 from backstay.wall import WallDesign, design_wall
 from backstay.wall.demand import StagedActions
 from backstay.wall.staged.design import StagedDesign, design_staged
+
+if TYPE_CHECKING:  # a wall needs nothing of slopes, and they take a while to load
+    from backstay.stability.slope_design import SlopeDesign
 
 SlipSurfaces = Literal["search", "leave out"]
 """Whether slip surfaces are searched; the search takes longer than all the rest."""
@@ -82,7 +84,7 @@ class SectionDesign:
         )
 
 
-Part = SectionDesign | SlopeDesign
+Part: TypeAlias = "SectionDesign | SlopeDesign"
 """What is designed by itself: a section of wall, or a slope. Both have a title and checks."""
 
 
@@ -131,6 +133,8 @@ def design(project: Project, *, slip_surfaces: SlipSurfaces = "search") -> Desig
         with _named(f"section {section.name}"):
             done.append(design_section(section, service, rules, slip_surfaces, counts))
     for slope in project.slopes:
+        from backstay.stability.slope_design import design_slope
+
         with _named(f"slope {slope.name}"):
             slopes.append(design_slope(slope, service, rules, search=search, counts=counts))
     return Design(project, rules, tuple(done), tuple(slopes))

@@ -18,7 +18,6 @@ from backstay.tables import (
 )
 from backstay.terminal.checks import STYLES, print_checks, print_label, print_remedies
 from backstay.terminal.console import page_console
-from backstay.terminal.slopes import print_slope
 from backstay.terminal.table import WIDE, print_table, print_turned
 from backstay.words import DISCLAIMER, cautions
 
@@ -30,6 +29,8 @@ def print_page(design: Design, units: UnitSystem) -> None:
         for done in design.sections:
             _section(console, done, units)
         for slope in design.slopes:
+            from backstay.terminal.slopes import print_slope
+
             print_slope(console, slope, units)
         _cautions(console, design)
         _verdict(console, design)

@@ -51,8 +51,9 @@ def serve(
 
 def _wake_for_good() -> None:
     """Take back what makes a short command quick: this one runs on."""
-    if sys.modules.get("scipy", sys) is None:
-        del sys.modules["scipy"]
+    for name in ("scipy", "yaml"):
+        if sys.modules.get(name, sys) is None:
+            del sys.modules[name]
     gc.enable()
 
 
