@@ -234,6 +234,20 @@ def test_things_are_added_taken_out_and_dragged(bench: Bench) -> None:
         pictures(page, "full")
 
 
+def test_a_row_is_added_by_keyboard(bench: Bench) -> None:
+    bench.put("added.yaml", TWO)
+    with bench.page("added.yaml") as page:
+        ready(page)
+        page.get_by_role("button", name="Add", exact=True).press("Enter")
+        item = page.locator(".q-menu .q-item")
+        expect(page.locator(".q-menu")).to_be_focused()
+        for key, at in (("ArrowDown", 0), ("ArrowDown", 1), ("End", -1), ("Home", 0)):
+            page.keyboard.press(key)
+            expect(item.nth(at)).to_be_focused()
+        page.keyboard.press("Enter")
+        expect(handle(page, "row-2-head")).to_be_visible()
+
+
 def test_slip_surfaces_are_looked_for_stopped_and_chosen(bench: Bench) -> None:
     bench.put("slips.yaml", TWO)
     with bench.page("slips.yaml") as page:

@@ -17,6 +17,16 @@ from backstay.workbench.section.element import said_by
 from backstay.workbench.section.fields import Field, fields_of
 from backstay.workbench.section.things import Thing, nearest, things_of
 
+_BY_ARROWS = """(event) => {
+  const items = [...event.currentTarget.querySelectorAll(".q-item")];
+  const at = items.indexOf(document.activeElement);
+  const to = { ArrowDown: at + 1, ArrowUp: at < 0 ? -1 : at - 1, Home: 0, End: -1 }[event.key];
+  if (to === undefined) return;
+  event.preventDefault();
+  items.at(to % items.length)?.focus();
+}"""
+"""Lets arrow keys go through the items of a menu."""
+
 
 class FieldsElement(ui.element, component="../static/fields.js"):
     """The fields of a thing; what is typed stays until it is answered for."""
@@ -48,7 +58,7 @@ class Inspector:
                 self.remove = ui.button("Take out", on_click=self._remove).classes("act")
                 self.remove.props("flat no-caps")
                 with ui.button("Add").classes("act").props("flat no-caps") as self.add:
-                    self.menu = ui.menu()
+                    self.menu = ui.menu().classes("adding").on("keydown", js_handler=_BY_ARROWS)
             self.why = ui.label().classes("sec-why").props('role="alert"')
         self.show()
 
