@@ -18,6 +18,7 @@ from backstay.design import Design, design
 from backstay.errors import DesignError, Fault, ProjectError
 from backstay.model.project import Project
 from backstay.model.reading import read_text
+from backstay.workbench.listening import Listeners
 
 Course = Literal["done", "searching", "stopped", "refused"]
 """done: with slip surfaces; searching: they are still looked for; stopped: by the user, before they were
@@ -76,7 +77,7 @@ class LiveDesign:
         """name: of the file, for messages."""
         self.name = name
         self._lock = Lock()
-        self._listeners: list[Listener] = []
+        self._listeners = Listeners[Standing]()
         self._standing: Standing | None = None
         self._search: Future[None] | None = None
         self._last_good: Standing | None = None
@@ -93,15 +94,7 @@ class LiveDesign:
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Tell a listener of every new standing, from whatever thread; return what ends that."""
-        with self._lock:
-            self._listeners.append(listener)
-
-        def end() -> None:
-            with self._lock:
-                if listener in self._listeners:
-                    self._listeners.remove(listener)
-
-        return end
+        return self._listeners.add(listener)
 
     def take(self, text: str, revision: int) -> Standing:
         """Design a text without slip surfaces, begin their search, and return what is known at once."""
@@ -152,9 +145,7 @@ class LiveDesign:
             self._standing = standing
             if standing.design is not None:
                 self._last_good = standing
-            listeners = tuple(self._listeners)
-        for listener in listeners:
-            listener(standing)
+        self._listeners.tell(standing)
 
 
 @cache

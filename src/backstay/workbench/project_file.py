@@ -19,6 +19,7 @@ from backstay.model.document import decode
 from backstay.model.project import Project
 from backstay.model.reading import read_text, text_of_file
 from backstay.workbench.draft import Draft, Left
+from backstay.workbench.listening import Listeners
 
 MOST_STEPS = 500
 """Steps that can be undone; the oldest are forgotten first."""
@@ -72,7 +73,7 @@ class ProjectFile:
         """Read a file. Raises ProjectError where it cannot be read as text; faults in it are no error."""
         self.path = path
         self._lock = RLock()
-        self._listeners: list[Listener] = []
+        self._listeners = Listeners[State]()
         self._revision = 0
         text = text_of_file(path)
         self._steps = [Step(text, "", "")]
@@ -114,15 +115,7 @@ class ProjectFile:
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Tell a listener of every new state; return what ends that."""
-        with self._lock:
-            self._listeners.append(listener)
-
-        def end() -> None:
-            with self._lock:
-                if listener in self._listeners:
-                    self._listeners.remove(listener)
-
-        return end
+        return self._listeners.add(listener)
 
     def change(
         self, changes: Sequence[Change], what: str, *, on: int, who: str = "", strict: bool = True
@@ -253,8 +246,7 @@ class ProjectFile:
     def _told(self) -> State:
         self._keep_draft()
         state = self.state
-        for listener in tuple(self._listeners):
-            listener(state)
+        self._listeners.tell(state)
         return state
 
     def _keep_draft(self) -> None:
