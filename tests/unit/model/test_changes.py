@@ -154,3 +154,9 @@ def test_what_an_alias_stands_for_is_left_where_it_is_written(first: str) -> Non
         (Insert(("a", 3), 5), {"a": [*was["a"], 5]}),
     ):
         assert value(changed(text, [change])) == {**was, **there}, change
+
+
+def test_an_item_that_is_an_alias_within_ends_where_it_is_written() -> None:
+    text = "x: &row\n  b: 1\na:\n  - k: *row\n  - k: *row\nz: 1\n"
+    assert changed(text, [Remove(("a", 1))]) == text.replace("  - k: *row\n", "", 1)
+    assert changed(text, [Insert(("a", 2), 5)]) == text.replace("z:", "  - 5\nz:")
