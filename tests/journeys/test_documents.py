@@ -36,7 +36,7 @@ def test_commands_in_the_documents_exist() -> None:
     from backstay.field_cli.commands import app as field
 
     known = {c.name or c.callback.__name__ for c in app.registered_commands if c.callback}
-    known.add("field")
+    known |= {group.typer_instance.info.name for group in app.registered_groups}
     named = {a or b for page in PAGES for a, b in COMMAND.findall(page.read_text("utf-8"))}
     assert named
     assert named <= known
