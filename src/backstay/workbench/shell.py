@@ -142,8 +142,8 @@ def _steps(desk: Desk) -> None:
 
 def _units(desk: Desk) -> None:
     def chosen(event: ValueChangeEventArguments[str]) -> None:
+        keep("units", event.value)  # first, so that a page left as soon as it shows them keeps them
         desk.choose_units(UnitSystem(event.value))
-        keep("units", event.value)
 
     ui.toggle(
         {UnitSystem.SI: "SI", UnitSystem.US: "US"},
