@@ -1,7 +1,8 @@
 """Time the cold command and the warm design, as ratios to starting Python with numpy.
 
-Usage: python -m benchmarks [--json]; the staged analysis, the judging of tests and the field records
-follow (`benchmarks.staged`, `benchmarks.stressing`, `benchmarks.records`), except in JSON.
+Usage: python -m benchmarks [--json]; the staged analysis, the judging of tests, anchors that failed, the
+field records and people at the workbench follow (`benchmarks.staged`, `benchmarks.stressing`,
+`benchmarks.derating`, `benchmarks.records`, `benchmarks.clients`), except in JSON.
 """
 
 from __future__ import annotations
@@ -106,9 +107,10 @@ def main() -> int:
     print(f"{'':44} {'ms':>9} {'ratio to empty':>15}")
     for name, seconds in rows.items():
         print(f"{name:44} {1000 * seconds:9.1f} {seconds / empty:15.3f}")
-    from benchmarks import records, staged, stressing
+    from benchmarks import clients, derating, records, staged, stressing
 
-    return max(staged.main([]), stressing.main([]), records.main([]))
+    parts = (staged.main, stressing.main, derating.main, records.main, clients.main)
+    return max(part([]) for part in parts)
 
 
 if __name__ == "__main__":

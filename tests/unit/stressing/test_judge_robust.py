@@ -1,9 +1,10 @@
-"""The judgement of tests that are broken off or wrong, and its speed."""
+"""The judgement of tests that are broken off or wrong, and how much work it is."""
 
 from __future__ import annotations
 
-import time
+import sys
 from dataclasses import replace
+from types import FrameType
 from typing import Any
 
 import pytest
@@ -194,33 +195,38 @@ def test_a_test_is_not_judged_by_other_rules_than_it_was_made_by() -> None:
         judge(record_of(Model(), PROOF), EN_GIVEN)
 
 
-def test_two_hundred_readings_are_judged_in_under_ten_milliseconds() -> None:
-    rules = EN_GIVEN
-    procedure = procedure_of("investigation", anchor(), 1.33, rules)
-    dense = tuple(
-        replace(s, readings=tuple(float(m) for m in range(1, int(s.hold) + 1)))
-        if s.hold >= 15
-        else s
-        for s in procedure.steps
-    )
-    record = record_of(Model(scatter=1e-5), replace(procedure, steps=dense), closed=False)
-    extra = 200 - len(record.readings)
-    assert extra > 0
-    last = dense[-2]
-    longer = replace(
-        last, readings=(*last.readings, *(float(last.hold + k) for k in range(1, extra + 1)))
-    )
-    assert longer
-    record = record_of(
-        Model(scatter=1e-5), replace(procedure, steps=(*dense[:-2], longer, dense[-1]))
-    )
-    assert len(record.readings) == 200
-    times = []
-    for _ in range(15):
-        start = time.process_time()
-        judge(record, rules)
-        times.append(time.process_time() - start)
-    assert sorted(times)[7] < 0.010
+def work_of_judging(readings: int) -> int:
+    """Return the lines that run where a test is judged whose last hold is read every minute."""
+    procedure = procedure_of("investigation", anchor(), 1.33, EN_GIVEN)
+    short = len(record_of(Model(), procedure).readings)
+    *before, last, down = procedure.steps
+    more = tuple(last.hold + 1.0 + k for k in range(readings - short))
+    longer = replace(last, readings=(*last.readings, *more))
+    record = record_of(Model(scatter=1e-5), replace(procedure, steps=(*before, longer, down)))
+    assert len(record.readings) == readings
+    judge(record, EN_GIVEN)
+    count = 0
+
+    def counted(frame: FrameType, event: str, _: object) -> Any:
+        nonlocal count
+        count += event == "line"
+        return counted
+
+    outside = sys.gettrace()
+    sys.settrace(counted)
+    try:
+        judge(record, EN_GIVEN)
+    finally:
+        sys.settrace(outside)
+    return count
+
+
+def test_the_work_of_judging_grows_with_the_readings_and_not_with_their_square() -> None:
+    """Twice as many more readings are twice as much more work; how long it takes is measured in
+    `benchmarks.stressing`."""
+    few, some, many = (work_of_judging(readings) for readings in (200, 400, 800))
+    assert many - some <= 2.2 * (some - few)
+    assert few < 200 * 500
 
 
 # --- what was held -------------------------------------------------------------------------------
