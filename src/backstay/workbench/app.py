@@ -19,6 +19,7 @@ from backstay.workbench.desk import Desk, words_of
 from backstay.workbench.jack import jack_router
 from backstay.workbench.look import begin_page, look_of
 from backstay.workbench.opened import OpenProjects
+from backstay.workbench.parts import numbered
 from backstay.workbench.projects import address, build_projects
 from backstay.workbench.shell import build_shell
 
@@ -39,7 +40,7 @@ def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
         return RedirectResponse(address(shown) if shown else "/projects")
 
     @ui.page("/project/{name:path}", title="Backstay")
-    async def project(request: Request, name: str, at: str = "section") -> None:
+    async def project(request: Request, name: str, at: str = "section", part: str = "") -> None:
         look = look_of(request)
         begin_page(look)
         try:
@@ -48,7 +49,7 @@ def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
             words = words_of(error) if isinstance(error, ProjectError) else str(error)
             ui.label(words).classes("notice").props('role="alert"')
             return
-        build_shell(Desk(opened, person_of(request), look), at)
+        build_shell(Desk(opened, person_of(request), look, numbered(part)), at)
 
     @ui.page("/projects", title="Backstay")
     async def all_projects(request: Request) -> None:

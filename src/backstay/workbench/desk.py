@@ -33,14 +33,18 @@ _ANSWER = 30.0
 class Desk:
     """One window on an open project."""
 
-    def __init__(self, opened: OpenProject, person: Person, look: Look) -> None:
-        """Open a window; it must be made while its page is built."""
+    def __init__(self, opened: OpenProject, person: Person, look: Look, part: int = 0) -> None:
+        """Open a window; it must be made while its page is built.
+
+        part: index of the section or slope that is looked at first.
+        """
         self.look = look
         self.opened = opened
         self.person = person
         self.client = ui.context.client
         self.loop = asyncio.get_running_loop()
-        self.part_index = 0
+        self._asked_part = max(part, 0)
+        self._title = ""
         self._listeners: list[Callable[[], object]] = []
         self._seen = self._sent = opened.file.revision
         self._asking = False
@@ -71,7 +75,20 @@ class Desk:
         """Return the section or slope that is looked at."""
         if self.design is None or not self.design.parts:
             return None
-        return self.design.parts[min(self.part_index, len(self.design.parts) - 1)]
+        return self.design.parts[self.part_index]
+
+    @property
+    def part_index(self) -> int:
+        """Return which of the parts that is: the last one where there are fewer than was asked for."""
+        count = len(self.design.parts) if self.design else 0
+        return min(self._asked_part, count - 1) if count else self._asked_part
+
+    @property
+    def part_asked(self) -> int | None:
+        """Return what an address must say of the part that is looked at; None where there is one only."""
+        if self.design is None:
+            return self._asked_part or None
+        return self.part_index if len(self.design.parts) > 1 else None
 
     @property
     def part_path(self) -> tuple[str | int, ...]:
@@ -92,6 +109,7 @@ class Desk:
 
     def changed(self) -> None:
         """Tell all listeners."""
+        self._stay()
         for listener in tuple(self._listeners):
             listener()
 
@@ -102,8 +120,17 @@ class Desk:
 
     def choose_part(self, index: int) -> None:
         """Look at another section or slope."""
-        self.part_index = index
+        self._asked_part, self._title = max(index, 0), ""
         self.changed()
+
+    def _stay(self) -> None:
+        """Stay with the part that is looked at where others before it came or went."""
+        if self.design is None or self.part is None:
+            return
+        titles = [part.title for part in self.design.parts]
+        if self._title in titles and titles[self.part_index] != self._title:
+            self._asked_part = titles.index(self._title)
+        self._title = titles[self.part_index]
 
     def text(self, quantity: Quantity, value: float) -> str:
         """Return a value with its unit, as this window shows it."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 from nicegui import ui
 from nicegui.events import ValueChangeEventArguments
 
@@ -12,7 +14,7 @@ from backstay.workbench.desk import Desk
 from backstay.workbench.left_unsaved import offer_left_unsaved
 from backstay.workbench.look import keep, theme_button
 from backstay.workbench.outside import watch_outside
-from backstay.workbench.projects import address
+from backstay.workbench.parts import panel_address
 from backstay.workbench.ways import WAYS
 
 VERDICTS = {
@@ -23,6 +25,14 @@ VERDICTS = {
 SO_FAR = ("○", "all checks so far pass", "verdict-show")
 NOT_YET = {"searching": " · looking for slip surfaces", "stopped": " · without slip surfaces"}
 """What is said of a design whose slip surfaces are not known: it is never said to pass as a whole."""
+
+_INTO_ADDRESS = """{
+  const part = %s, here = new URL(location.href);
+  if (part === null) here.searchParams.delete("part");
+  else here.searchParams.set("part", part);
+  history.replaceState(history.state, "", here);
+}"""
+"""Puts the section that is looked at into the address."""
 
 
 def build_shell(desk: Desk, way: str) -> None:
@@ -37,15 +47,32 @@ def build_shell(desk: Desk, way: str) -> None:
         if desk.person.name:
             ui.link(desk.person.name, WHO).props('title="Who is signed in; sign out"')
     with ui.element("nav").classes("ways").props('aria-label="Panels"'):
-        for one in WAYS:
-            link = ui.link(one.name, f"{address(desk.opened.name)}?at={one.key}")
-            if one.key == way:
-                link.props('aria-current="page"')
+        _ways(desk, way)
         ui.link("All projects", "/projects").classes("last")
     offer_left_unsaved(desk)
     watch_outside(desk)
     with ui.element("div").classes("panel").props('id="panel" tabindex="-1"'):
         next((one for one in WAYS if one.key == way), WAYS[0]).build()(desk)
+
+
+def _ways(desk: Desk, way: str) -> None:
+    """Show the panels; each opens on the section that is looked at, and so does a reload."""
+    links = {}
+    for one in WAYS:
+        links[one.key] = ui.link(one.name, panel_address(desk, one.key))
+        if one.key == way:
+            links[one.key].props('aria-current="page"')
+    said: list[int | None] = [desk.part_asked]
+
+    def show() -> None:
+        if said[0] == desk.part_asked:
+            return
+        said[0] = desk.part_asked
+        for key, link in links.items():
+            link.props["href"] = panel_address(desk, key)
+        desk.client.run_javascript(_INTO_ADDRESS % json.dumps(said[0]))
+
+    desk.on_change(show)
 
 
 def _title(desk: Desk) -> None:

@@ -12,13 +12,14 @@ from backstay.model.changes import Change
 from backstay.model.wall import SoldierPiles
 from backstay.quantity import UnitSystem
 from backstay.stability.slope_design import SlopeDesign
-from backstay.tables import quantities_table, sentence
+from backstay.tables import quantities_table
 from backstay.workbench.anchors.columns import FOUND, head_columns, slope_columns, wall_columns
 from backstay.workbench.anchors.edits import Edits, cleared, pasted, typed, verified
 from backstay.workbench.anchors.grid import Grid, Line, Place, Refused, grid_table
 from backstay.workbench.anchors.rows import duplicated, duplicated_head, removed
 from backstay.workbench.desk import Desk
 from backstay.workbench.markup import table_of, tag
+from backstay.workbench.parts import choose_part
 
 _KEYS = (
     "Arrow keys go from cell to cell, with Shift they mark a block. Enter, F2 or typing edits a cell; Enter or Tab "
@@ -68,14 +69,7 @@ class _Panel:
         self.refused: dict[str, dict[Place, Refused]] = {}
         self.at: Place = (0, 0)
         self.answers = 0
-        parts = desk.design.parts if desk.design else ()
-        if len(parts) > 1:
-            names = {i: sentence(part.title) for i, part in enumerate(parts)}
-            chosen = ui.toggle(names, value=desk.part_index).classes("units")
-            chosen.props(
-                'no-caps unelevated dense toggle-text-color=dark aria-label="Section or slope"'
-            )
-            chosen.on_value_change(lambda e: self._choose(int(e.value)))
+        choose_part(desk)
         self.stale = ui.label().classes("notice").props('role="status"')
         with ui.element("div").classes("anchors-do no-print"):
             if desk.may_design:
@@ -95,10 +89,6 @@ class _Panel:
     @staticmethod
     def _button(words: str, act: Callable[[], object]) -> None:
         ui.button(words, on_click=act).classes("act").props("flat no-caps")
-
-    def _choose(self, index: int) -> None:
-        self.refused.clear()
-        self.desk.choose_part(index)
 
     def show(self) -> None:
         """Draw everything as it stands."""

@@ -1,12 +1,11 @@
 """The panel of checks: the list beside the derivation of the one that is opened.
 
-A check has an address: ``?at=checks&check=ID&where=PLACE&part=NUMBER``.
+A check has an address: ``?at=checks&check=ID&where=PLACE``, and ``&part=NUMBER`` where there are several parts.
 """
 
 from __future__ import annotations
 
 import json
-from urllib.parse import urlencode
 
 from nicegui import events, ui
 
@@ -28,6 +27,7 @@ from backstay.workbench.checks.listing import (
 )
 from backstay.workbench.checks.sheet import body_of, head_of
 from backstay.workbench.desk import Desk
+from backstay.workbench.parts import panel_address
 
 _KEY_OF_CLICK = """(event) => {
     const button = event.target.closest("tr")?.querySelector("[data-key]");
@@ -103,7 +103,8 @@ class _Panel:
         at = int(part) if part.isdecimal() and len(part) < 4 else None
         row = found(rows_of(design), id, asked.get("where", ""), at)
         if row is not None:
-            self.chosen = row.key
+            self.chosen, self.addressed = row.key, True
+            self.desk.choose_part(row.key.part)
         elif standing is not None and standing.course == "searching":
             return
         else:
@@ -178,17 +179,16 @@ class _Panel:
         self.addressed = True
         self.chosen = key
         self.show()
-        asked = {"at": "checks", "check": key.id}
-        asked |= {"where": key.where} if key.where else {}
-        asked |= {"part": str(key.part)}
-        self._address(f"?{urlencode(asked)}")
+        self.desk.choose_part(key.part)
+        asked = {"check": key.id} | ({"where": key.where} if key.where else {})
+        self._address(panel_address(self.desk, "checks", **asked))
         ui.run_javascript("backstayChecks.opened()")
 
     def close(self) -> None:
         """Go back to the list."""
         key, self.chosen = self.chosen, None
         self.show()
-        self._address("?at=checks")
+        self._address(panel_address(self.desk, "checks"))
         if key is not None:
             ui.run_javascript(f"backstayChecks.closed({json.dumps(key.text)})")
 

@@ -63,7 +63,7 @@ class AnchorView:
             self._head.clear()
             with self._head:
                 ui.label(found.words).classes("notice").props('role="alert"')
-                ui.link("To the register", register_address(desk.opened.name))
+                ui.link("To the register", register_address(desk.opened.name, part=desk.part_asked))
             return
         self._seen = found
         body = await attempt(lambda: self._markup(found), desk.units)
@@ -91,15 +91,15 @@ class AnchorView:
 
     def _top(self, seen: AnchorSeen) -> None:
         desk, line = self._desk, seen.line
-        name = desk.opened.name
+        name, part = desk.opened.name, desk.part_asked
         self._head.clear()
         with self._head:
             with ui.element("nav").classes("parts").props('aria-label="Anchors"'):
-                ui.link("To the register", register_address(name))
+                ui.link("To the register", register_address(name, part=part))
                 if seen.before:
-                    ui.link(f"‹ {seen.before}", anchor_address(name, seen.before))
+                    ui.link(f"‹ {seen.before}", anchor_address(name, seen.before, part=part))
                 if seen.after:
-                    ui.link(f"{seen.after} ›", anchor_address(name, seen.after))
+                    ui.link(f"{seen.after} ›", anchor_address(name, seen.after, part=part))
             with ui.element("h2"):
                 ui.label(f"Anchor {line.anchor}")
             sign = SIGNS[line.state]

@@ -44,7 +44,7 @@ def build(desk: Desk) -> None:
 def _parts(desk: Desk, shown: str) -> None:
     with ui.element("nav").classes("parts").props('aria-label="Field"'):
         for key, name in PARTS:
-            link = ui.link(name, register_address(desk.opened.name, key))
+            link = ui.link(name, register_address(desk.opened.name, key, part=desk.part_asked))
             if key == shown:
                 link.props('aria-current="page"')
 

@@ -77,7 +77,7 @@ class RegisterView:
             await self._bring_up()
 
     def _address(self, anchor: str) -> str:
-        return anchor_address(self._desk.opened.name, anchor)
+        return anchor_address(self._desk.opened.name, anchor, part=self._desk.part_asked)
 
     def _offer(self) -> None:
         """Offer the states and rows that there are."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from html import escape
-from urllib.parse import urlencode
 
 from nicegui import ui
 
@@ -12,6 +11,7 @@ from backstay.design import Part, SectionDesign
 from backstay.quantity import QUANTITIES, Quantity
 from backstay.stability.slope_design import SlopeDesign
 from backstay.workbench.desk import Desk
+from backstay.workbench.parts import panel_address
 from backstay.workbench.section.editing import fail_words, failing_checks
 
 _MOST = 5
@@ -81,12 +81,12 @@ def _fails(part: Part | None, desk: Desk) -> str:
         for c in failing[:_MOST]
     )
     rest = len(failing) - _MOST
-    more = f'<li><a href="?at=checks">and {rest} more</a></li>' if rest > 0 else ""
+    all_checks = escape(panel_address(desk, "checks"))
+    more = f'<li><a href="{all_checks}">and {rest} more</a></li>' if rest > 0 else ""
     return f'<ul class="failing">{items}{more}</ul>'
 
 
 def _check_address(check: Check, desk: Desk) -> str:
     """Return where a check of the part that is looked at is opened, within this project."""
     where = {"where": check.where} if check.where else {}
-    asked = {"at": "checks", "check": check.id, **where, "part": desk.part_index}
-    return f"?{urlencode(asked)}"
+    return panel_address(desk, "checks", check=check.id, **where)

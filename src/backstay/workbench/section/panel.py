@@ -9,6 +9,7 @@ from backstay.drawing import slope_svg
 from backstay.stability.slope_design import SlopeDesign
 from backstay.words import DISCLAIMER, cautions
 from backstay.workbench.desk import Desk
+from backstay.workbench.parts import choose_part
 from backstay.workbench.section.editing import Editing
 from backstay.workbench.section.element import SectionElement
 from backstay.workbench.section.inspector import Inspector
@@ -34,8 +35,7 @@ class _Panel:
         self.editing = Editing(desk, self._preview)
         with ui.element("div").classes("bench") as self.bench:
             with ui.element("div").classes("tools"):
-                self.parts = ui.select({}, on_change=self._part).classes("part")
-                self.parts.props('dense outlined options-dense aria-label="Section or slope"')
+                choose_part(desk)
                 self.stages = StageBar(desk, self._state)
                 self.wide = ui.button("Hide fields", on_click=self._widen).classes("act")
                 self.wide.props("flat no-caps")
@@ -59,10 +59,6 @@ class _Panel:
     def show(self) -> None:
         """Show everything as it stands."""
         desk, part = self.desk, self.desk.part
-        titles = {i: p.title for i, p in enumerate(desk.design.parts)} if desk.design else {}
-        if self.parts.options != titles:
-            self.parts.set_options(titles, value=desk.part_index if titles else None)
-        self.parts.set_visibility(len(titles) > 1)
         standing = desk.standing
         refused = standing is not None and standing.course == "refused"
         self.notice.set_visibility(refused)
@@ -98,12 +94,6 @@ class _Panel:
     def _state(self, number: int) -> None:
         self.editing.look_at(number)
         self.element.show()
-
-    def _part(self) -> None:
-        index = self.parts.value
-        if isinstance(index, int) and index != self.desk.part_index:
-            self.inspector.path = ()
-            self.desk.choose_part(index)
 
     def _chosen(self, id: str) -> None:
         handle = self.editing.handle(id)

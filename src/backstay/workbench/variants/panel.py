@@ -10,6 +10,7 @@ from backstay.design import Design, SectionDesign
 from backstay.drawing import section_svg, slope_svg
 from backstay.errors import BackstayError
 from backstay.workbench.desk import Desk
+from backstay.workbench.parts import choose_part
 from backstay.workbench.variants.compare import Compared, compare
 from backstay.workbench.variants.designs import NOW, Designs
 from backstay.workbench.variants.store import VariantError, Variants
@@ -34,6 +35,7 @@ def build(desk: Desk) -> None:
         second = ui.select([NOW], value=NOW, label="Second").props("outlined dense").classes("w-72")
         take = ui.button("Take the second").classes("act").props("flat no-caps")
         remove = ui.button("Remove the second").classes("act").props("flat no-caps")
+        choose_part(desk)
     where = ui.element("div").props('aria-live="polite"')
 
     def offer() -> None:

@@ -1,0 +1,58 @@
+"""What a person has chosen or typed in one panel, and what becomes of it: kept, carried on, or judged again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.bench import Bench, workbench
+
+pytestmark = pytest.mark.journey
+TWO = "two-row-sand.yaml"
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    with workbench(tmp_path_factory.mktemp("carried") / "site") as made:
+        yield made
+
+
+def two_sections(bench: Bench, name: str) -> None:
+    """Put a project of two sections, the second with a higher subgrade."""
+    path = bench.put(name, TWO)
+    head, body = path.read_text("utf-8").split("sections:\n")
+    second = body.replace("A (Alder Street)", "B (Beech Lane)").replace(
+        "subgrade: 68.0", "subgrade: 70.0"
+    )
+    path.write_text(f"{head}sections:\n{body}{second}", "utf-8")
+
+
+def test_the_section_that_is_looked_at_is_kept_in_every_panel(bench: Bench) -> None:
+    two_sections(bench, "kept.yaml")
+    with bench.page("kept.yaml") as page:
+        ways = page.get_by_role("navigation", name="Panels")
+        chosen = page.get_by_role("combobox", name="Section or slope")
+        subgrade = page.locator('.sec-handle[data-id="subgrade"]')
+        expect(subgrade).to_have_attribute("aria-valuetext", "68 ft")
+        chosen.click()
+        page.locator(".q-menu .q-item", has_text="Beech Lane").click()
+        expect(page).to_have_url(re.compile("part=1"))
+        expect(subgrade).to_have_attribute("aria-valuetext", "70 ft")
+        page.reload()
+        expect(subgrade).to_have_attribute("aria-valuetext", "70 ft")
+        for panel in ("Anchors", "Field", "Variants", "Output", "Checks"):
+            ways.get_by_role("link", name=panel, exact=True).click()
+            expect(page).to_have_url(re.compile(f"at={panel.lower()}&part=1"))
+            if panel in ("Anchors", "Variants"):
+                expect(chosen).to_have_value(re.compile("Beech Lane"))
+        page.locator(
+            "[data-key]", has_text="Toe"
+        ).first.click()  # of the first section: it is worse
+        expect(page).to_have_url(re.compile(r"check=.+&part=\d"))
+        part = page.evaluate("new URL(location.href).searchParams.get('part')")
+        ways.get_by_role("link", name="Section", exact=True).click()
+        expect(page).to_have_url(re.compile(f"at=section&part={part}"))
+        expect(subgrade).to_have_attribute("aria-valuetext", ("68 ft", "70 ft")[int(part)])
