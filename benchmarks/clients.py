@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+import math
 import socket
-import statistics
 import subprocess
 import sys
 import tempfile
@@ -120,7 +120,7 @@ def table() -> dict[str, Any]:
             ):  # fmt: skip
                 waits = asyncio.run(together(origin, who, pause))
                 found[title] = {f"{share:g}": at(share, waits) for share in SHARES}
-                found[title]["per_second"] = len(waits) * 1e3 / max(1.0, statistics.fsum(waits)) * len(who)  # fmt: skip
+                found[title]["per_second"] = len(waits) * 1e3 / max(1.0, math.fsum(waits)) * len(who)  # fmt: skip
         log = (folder / "served.log").read_text()
         if "Traceback" in log:
             raise RuntimeError(log)

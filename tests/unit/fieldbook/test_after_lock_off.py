@@ -2,37 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from math import log10
-from pathlib import Path
 
 import pytest
 
 from backstay.checks import Verdict
 from backstay.fieldbook.after_lock_off import AfterLockOff, after_lock_off
-from backstay.records import (
-    DesignChanged,
-    Fact,
-    JackCertified,
-    LiftedOff,
-    LoadRead,
-    LockedOff,
-    Records,
-    TestClosed,
-    open_records,
-)  # fmt: skip
+from backstay.records import DesignChanged, LiftedOff, LoadRead, LockedOff, Records
 from backstay.stressing.judge import judge
 from backstay.stressing.record import Reading
 from backstay.stressing.rules_us import US_RULES
-from tests.unit.records.wall import BY, DESIGN, JACK, START, begun, planned, readings, tendon
+from tests.unit.fieldbook.locked import DAY, HOUR, LOCKED, STIFFNESS, A, Later, record_later
+from tests.unit.records.wall import BY, DESIGN, readings
 
-A = "A-1-001"
-HOUR, DAY = timedelta(hours=1), timedelta(days=1)
-LOCKED = START + HOUR
-STIFFNESS = 5.63e-4 * 196.4e6
-"""Area and modulus by the mill certificate, kN; the free length as built is 6.1 m."""
 CREEP = 0.0004
 
 
@@ -43,26 +27,18 @@ def crept(reading: Reading) -> Reading:
 
 
 @pytest.fixture
-def records(tmp_path: Path) -> Iterator[Records]:
-    with open_records(tmp_path / "wall.records") as made:
-        made.add_all(
-            [JackCertified(jack=JACK), planned(), tendon(), begun()], by=BY, on=START,
-            exception="not of this test",
-        )  # fmt: skip
-        made.add_readings(A, [crept(r) for r in readings()], by=BY)
-        made.add(TestClosed(anchor=A, test=1), by=BY, on=START + HOUR / 2)
-        yield made
+def taken() -> tuple[Reading, ...]:
+    return tuple(crept(r) for r in readings())
 
 
-def told(records: Records, *facts: tuple[timedelta, Fact]) -> AfterLockOff | None:
+def told(records: Records, *facts: Later) -> AfterLockOff | None:
     """Record facts so long after the lock-off, and return what is known then."""
-    for after, fact in facts:
-        records.add(fact, by=BY, on=LOCKED + after, exception="not of this test")
+    record_later(records, *facts)
     record = records.test_record(A)
     return after_lock_off(records.anchor(A), record, judge(record, US_RULES), US_RULES)
 
 
-def locked(load: float | None = 322.0, seating: float | None = None) -> tuple[timedelta, Fact]:
+def locked(load: float | None = 322.0, seating: float | None = None) -> Later:
     return timedelta(0), LockedOff(anchor=A, jack_load=400.0, load=load, seating=seating)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -17,18 +16,18 @@ from backstay.fieldbook.forms import fields_of, record_form
 from backstay.fieldbook.judged import judged_tests
 from backstay.model.reading import read_project
 from backstay.quantity import UnitSystem
-from backstay.records import JackCertified, LiftedOff, LockedOff, Records, TestClosed, open_records
+from backstay.records import LiftedOff, Records
 from backstay.stressing.rules import TestRules
 from backstay.stressing.rules_us import US_RULES
 from backstay.workbench.field.bringing import Brought, bring
 from backstay.workbench.field.work import FieldWork
 from tests.journeys.field import EXAMPLES
-from tests.unit.records.wall import BY, JACK, START, begun, planned, readings, tendon
+from tests.unit.fieldbook.locked import SEATED, STIFFNESS, A, record_later
+from tests.unit.records.wall import BY, START, tendon
 
-A = "A-1-001"
 NOW = START + timedelta(days=30)
-FREE, IN_JACK, STIFFNESS = 6.1, 1.2, 5.63e-4 * 196.4e6
-"""Free length as built and tendon in the jack (m), area times modulus by the certificate (kN)."""
+FREE, IN_JACK = 6.1, 1.2
+"""Free length as built and tendon in the jack (m)."""
 
 
 def movement(load: float, lifts_at: float) -> float:
@@ -53,19 +52,9 @@ LOADS = tuple(range(200, 420, 20))
 
 
 @pytest.fixture
-def records(tmp_path: Path) -> Iterator[Records]:
-    with open_records(tmp_path / "wall.records") as made:
-        made.add_all(
-            [JackCertified(jack=JACK), planned(), tendon(), begun()], by=BY, on=START,
-            exception="not of this test",
-        )  # fmt: skip
-        made.add_readings(A, readings(), by=BY)
-        made.add(TestClosed(anchor=A, test=1), by=BY, on=START)
-        made.add(
-            LockedOff(anchor=A, jack_load=400.0, load=322.0), by=BY, on=START,
-            exception="not of this test",
-        )  # fmt: skip
-        yield made
+def records(records: Records) -> Records:
+    record_later(records, (timedelta(0), SEATED))
+    return records
 
 
 def enter(records: Records, text: BookText, rules: TestRules | None = US_RULES) -> int:

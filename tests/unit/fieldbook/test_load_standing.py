@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
-from pathlib import Path
 
 import jsonschema
 import pytest
@@ -17,48 +15,20 @@ from pypdf import PdfReader
 from backstay.fieldbook.judged import JudgedTest, judged_tests
 from backstay.fieldbook.lock_off_words import after_words, fails_words
 from backstay.quantity import UnitSystem
-from backstay.records import (
-    DesignChanged,
-    Fact,
-    JackCertified,
-    LiftedOff,
-    LoadRead,
-    LockedOff,
-    Records,
-    TestClosed,
-    VerdictIssued,
-    open_records,
-)  # fmt: skip
+from backstay.records import DesignChanged, LiftedOff, LoadRead, LockedOff, Records, VerdictIssued
 from backstay.report.field.anchor_pages import anchor_pages_bytes
 from backstay.report.field.anchor_paper import paper_of
 from backstay.report.field.register_book import register_bytes
 from backstay.report.field.summary import summary_bytes
 from backstay.results.field import field_schema, judgements_json
 from backstay.stressing.rules_us import US_RULES
-from tests.unit.records.wall import BY, DESIGN, JACK, START, begun, planned, readings, tendon
-
-A = "A-1-001"
-HOUR, DAY = timedelta(hours=1), timedelta(days=1)
-LOCKED = START + HOUR
-SEATED = LockedOff(anchor=A, jack_load=400.0, load=322.0)
+from tests.unit.fieldbook.locked import DAY, HOUR, LOCKED, SEATED, A, Later, record_later
+from tests.unit.records.wall import BY, DESIGN
 
 
-@pytest.fixture
-def records(tmp_path: Path) -> Iterator[Records]:
-    with open_records(tmp_path / "wall.records") as made:
-        made.add_all(
-            [JackCertified(jack=JACK), planned(), tendon(), begun()], by=BY, on=START,
-            exception="not of this test",
-        )  # fmt: skip
-        made.add_readings(A, readings(), by=BY)
-        made.add(TestClosed(anchor=A, test=1), by=BY, on=START + HOUR / 2)
-        yield made
-
-
-def judged(records: Records, *facts: tuple[timedelta, Fact]) -> JudgedTest:
+def judged(records: Records, *facts: Later) -> JudgedTest:
     """Record facts so long after the lock-off, and return the test judged then."""
-    for after, fact in facts:
-        records.add(fact, by=BY, on=LOCKED + after, exception="not of this test")
+    record_later(records, *facts)
     return next(judged_tests(records, US_RULES, records.register()))
 
 
