@@ -58,18 +58,23 @@ def derate(
     recorder = author(by) if reason.strip() else ""
     when = moment(on)
     with work(file, kept, units) as job:
-        from backstay.fieldbook.down_rating import consequences
+        from backstay.fieldbook.down_rating import (
+            consequences,
+            failed_anchor,
+            record_down_rating,
+            require_recordable,
+        )
         from backstay.terminal.field_lessons import print_derating
 
         name = job.meant([anchor])[0]
-        design = designed(job.project)
-        line, result = consequences(job.records, job.rules, design, name, rate=rate)
+        failed = failed_anchor(job.records, job.rules, name)
+        if recorder:
+            require_recordable(job.records, failed, by=recorder, reason=reason.strip(), on=when)
+        result = consequences(failed, job.rules, designed(job.project), rate=rate)
         print_derating(result, job.units)
         if recorder:
-            from backstay.fieldbook.down_rating import record_down_rating
-
             entry = record_down_rating(
-                job.records, line, result.rated, by=recorder, reason=reason.strip(), on=when
+                job.records, failed.line, result.rated, by=recorder, reason=reason.strip(), on=when
             )
             say(
                 "It was recorded before; nothing was added."

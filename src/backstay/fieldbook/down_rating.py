@@ -6,11 +6,13 @@ it was made. It stands until it is withdrawn: a project that says otherwise does
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from backstay.design import Design
 from backstay.fieldbook.judged import judged_tests
+from backstay.fieldbook.trying import recording
 from backstay.records.entries import RegisterLine
 from backstay.records.facts import DesignChanged, DesignValues
 from backstay.records.refusal import RefusedError
@@ -23,21 +25,34 @@ _MARK = "down-rated"
 """What stands in the place of the state of the project file, from which these values are not."""
 
 
+_NOTHING = "{} held no load: there is nothing to down-rate it to. Replace it, and record that."
+
+
 def is_down_rated(design: DesignValues) -> bool:
     """Say whether a design on record is that of an anchor down-rated."""
     return design.project == _MARK
 
 
-def consequences(
-    records: Records, rules: TestRules, design: Design, anchor: str, *, rate: Rating
-) -> tuple[RegisterLine, Derating]:
-    """Return the line of an anchor that failed, what it may carry, and what that does to the wall.
+@dataclass(frozen=True, slots=True)
+class FailedAnchor:
+    """An anchor that failed its test: its line, the load that it held (kN), None where it held none.
+
+    proven: load that each anchor which was accepted has held, by name.
+    """
+
+    line: RegisterLine
+    held: float | None
+    proven: Mapping[str, float]
+
+
+def failed_anchor(records: Records, rules: TestRules, anchor: str) -> FailedAnchor:
+    """Return what the records tell of an anchor that failed, before any wall is designed.
 
     Its neighbours carry what their own tests have proved. Raises RefusedError for an anchor that did
     not fail a test.
     """
-    found = {one.line.anchor: one for one in judged_tests(records, rules, records.register())}
-    mine = found.get(anchor)
+    lines = records.register()
+    mine = next(judged_tests(records, rules, [x for x in lines if x.anchor == anchor]), None)
     if mine is None:
         raise RefusedError(f"{anchor}: no test has begun; only a test shows what it holds")
     decision = mine.judgement.decision
@@ -46,15 +61,33 @@ def consequences(
             f"{anchor} is judged: {decision}; only an anchor that failed is down-rated"
         )
     held = {
-        name: one.judgement.evaluation.held_load
-        for name, one in found.items()
+        one.line.anchor: one.judgement.evaluation.held_load
+        for one in judged_tests(records, rules, [x for x in lines if x.anchor != anchor])
         if one.judgement.decision == "accepted"
     }
     proven = {name: load for name, load in held.items() if load is not None}
-    result = derate(
-        design, anchor, mine.judgement.evaluation.held_load, rules, proven=proven, rate=rate
+    return FailedAnchor(mine.line, mine.judgement.evaluation.held_load, proven)
+
+
+def consequences(
+    failed: FailedAnchor, rules: TestRules, design: Design, *, rate: Rating
+) -> Derating:
+    """Return what an anchor that failed may carry, and what that does to the wall."""
+    return derate(design, failed.line.anchor, failed.held, rules, proven=failed.proven, rate=rate)
+
+
+def require_recordable(
+    records: Records, failed: FailedAnchor, *, by: str, reason: str, on: datetime | None
+) -> None:
+    """Refuse at once what could not be recorded whatever the wall says. Raises RefusedError."""
+    if not failed.held:
+        raise RefusedError(_NOTHING.format(failed.line.anchor))
+    line = failed.line
+    fact = DesignChanged(
+        anchor=line.anchor, design=replace(line.design, project=_MARK), reason=reason
     )
-    return mine.line, result
+    with recording(records, by=by, course="try") as together:
+        together.add(fact, on=on)
 
 
 def record_down_rating(
@@ -71,9 +104,7 @@ def record_down_rating(
     The test load goes down with the design load. Raises RefusedError where it may carry nothing.
     """
     if rated.load <= 0.0:
-        raise RefusedError(
-            f"{line.anchor} held no load: there is nothing to down-rate it to. Replace it, and record that."
-        )
+        raise RefusedError(_NOTHING.format(line.anchor))
     old = line.design
     new = replace(
         old, design_load=rated.load, lock_off_load=rated.lock_off,

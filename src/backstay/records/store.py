@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
-from typing import Any
+from typing import Any, TypeVar
 
 from backstay.records.adding import Adding
 from backstay.records.anchor_file import (
@@ -23,10 +23,10 @@ from backstay.records.attachments import Folder, content_of, media_of, path_of
 from backstay.records.book import Book, last
 from backstay.records.correcting import correct
 from backstay.records.database import Database
-from backstay.records.encoding import of_plain
+from backstay.records.encoding import fact_of, of_plain
 from backstay.records.entries import Entry, RegisterLine
 from backstay.records.entry_lookup import entry_of_number
-from backstay.records.facts import Attachment, Fact
+from backstay.records.facts import KINDS, Attachment, Fact
 from backstay.records.known import Known
 from backstay.records.load_tests import anchor_now, load_test
 from backstay.records.reading_log import add_readings, correct_reading
@@ -41,6 +41,8 @@ from backstay.records.together import Together
 from backstay.records.verify import Verification, verify
 from backstay.stressing.jack import Jack
 from backstay.stressing.record import Reading, TestedAnchor, TestRecord
+
+T = TypeVar("T", bound=Fact)
 
 
 def open_records(
@@ -230,6 +232,15 @@ class Records:
             return tuple(
                 of_plain(Jack, one.plain["jack"]) for one in standing(known.of_kind("jack"))
             )
+
+    def facts(self, kind: type[T]) -> tuple[T, ...]:
+        """Return every fact of a kind that is in force, of all anchors, as they were recorded."""
+        called = next(name for name, one in KINDS.items() if one is kind)
+        with self._known() as known:
+            found = standing(known.of_kind(called))
+            procedures = known.procedures() if called == "test" else {}
+            facts = (fact_of(called, one.row.payload, procedures) for one in found)
+            return tuple(fact for fact in facts if isinstance(fact, kind))
 
     def remarks(self) -> tuple[Entry[Any], ...]:
         """Return the remarks and files about the work as a whole."""

@@ -7,7 +7,7 @@ of the lift-off (`backstay.stressing.lift_off`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import sqrt
 from typing import Literal
@@ -78,9 +78,9 @@ def most_loss(Delta_P: Force, r: Ratio, P_lo: Force) -> Force:
     return Delta_P + r * P_lo
 
 
-def draw_in_of(records: Sequence[LockOff]) -> DrawIn | None:
-    """Return the draw-in that was measured at the heads of these anchors, None where at none."""
-    found = [r.draw_in for r in records if r.draw_in is not None]
+def draw_in_of(measured: Iterable[float | None]) -> DrawIn | None:
+    """Return the draw-in that was measured at some heads (m), None where at none of them."""
+    found = [s for s in measured if s is not None]
     if not found:
         return None
     mean = sum(found) / len(found)

@@ -19,6 +19,7 @@ from backstay.stressing.free_length import FreeLengthLimits, free_length_limits
 from backstay.stressing.jack import Jack
 from backstay.stressing.jack_in_use import reasons_against, require, steepness
 from backstay.stressing.loads import TendonLimit, tendon_limit
+from backstay.stressing.lock_off import DrawIn
 from backstay.stressing.procedure import Procedure
 from backstay.stressing.record import TestedAnchor
 from backstay.stressing.rules import TestRules
@@ -57,13 +58,14 @@ class SheetLine:
 class LockOffLine:
     """How to lock off.
 
-    load: to be left in the tendon; loss: that the draw-in takes; jacking: load at the jack before
-    it; pressure: of that (kPa); lift_off_least, lift_off_greatest: between which the lift-off load
+    load: to be left in the tendon; heads: at which the draw-in was measured, nil where it is that of
+    the design; loss: that the draw-in takes; jacking: load at the jack before it; pressure: of that (kPa); lift_off_least, lift_off_greatest: between which the lift-off load
     must lie, all kN. None where it is not known or cannot be reached; remark says why.
     """
 
     load: float
     draw_in: float | None
+    heads: int
     loss: float | None
     jacking: float | None
     pressure: float | None
@@ -107,12 +109,19 @@ class FieldSheet:
 
 
 def field_sheet(
-    anchor: TestedAnchor, procedure: Procedure, jack: Jack | None, rules: TestRules, *, on: date
+    anchor: TestedAnchor,
+    procedure: Procedure,
+    jack: Jack | None,
+    rules: TestRules,
+    *,
+    on: date,
+    draw_in: DrawIn | None = None,
 ) -> FieldSheet:
     """Return the field sheet of a test.
 
     jack: the one in use, None for a sheet whose pressures are filled in on site; on: day of the
-    test. Raises DesignError, with every reason, where the jack cannot make the loads of the test on
+    test; draw_in: as measured at such heads of the job, which then counts in the place of what the
+    design expects. Raises DesignError, with every reason, where the jack cannot make the loads of the test on
     that day, or where the tendon may not carry them.
     """
     where = f"anchor {anchor.name}"
@@ -138,7 +147,7 @@ def field_sheet(
     )  # fmt: skip
     travel = TRAVEL * top["greatest"]
     with trace() as lock:
-        lock_off = _lock_off(anchor, jack, rules, limit, on)
+        lock_off = _lock_off(anchor, jack, rules, limit, on, draw_in)
     return FieldSheet(
         anchor=anchor, procedure=procedure, rules=rules, jack=jack, on=on, lines=lines,
         least_length=lengths.least, greatest_length=lengths.greatest, tendon=limit,
@@ -174,19 +183,25 @@ def _pressure(jack: Jack | None, load: float, rules: TestRules, on: date) -> flo
 
 
 def _lock_off(
-    anchor: TestedAnchor, jack: Jack | None, rules: TestRules, limit: TendonLimit, on: date
+    anchor: TestedAnchor,
+    jack: Jack | None,
+    rules: TestRules,
+    limit: TendonLimit,
+    on: date,
+    measured: DrawIn | None,
 ) -> LockOffLine:
     P_lo, off = anchor.lock_off_load, rules.lift_off_tolerance
     low, high = P_lo * (1.0 - off.value), P_lo * (1.0 + off.value)
     loss = jacking = None
     remark = ""
-    if anchor.draw_in is None:
+    draw_in = anchor.draw_in if measured is None else measured.mean
+    if draw_in is None:
         remark = (
             "the draw-in is not known: measure it at the first anchors, and add what it takes to "
             "the lock-off load"
         )
     else:
-        loss = draw_in_loss(anchor.area, anchor.modulus, anchor.draw_in, anchor.free_length)
+        loss = draw_in_loss(anchor.area, anchor.modulus, draw_in, anchor.free_length)
         jacking = jacking_load(P_lo, loss)
         if jacking > limit.load * (1.0 + 1e-9):
             remark = (
@@ -199,8 +214,8 @@ def _lock_off(
     if jack is not None and jacking is not None and pressure is None:
         remark = "; ".join(reasons_against(jack, [jacking], rules, on))
     return LockOffLine(
-        load=P_lo, draw_in=anchor.draw_in, loss=loss, jacking=jacking, pressure=pressure,
-        lift_off_least=low, lift_off_greatest=high,
+        load=P_lo, draw_in=draw_in, heads=0 if measured is None else measured.count, loss=loss,
+        jacking=jacking, pressure=pressure, lift_off_least=low, lift_off_greatest=high,
         pressure_least=_pressure(jack, low, rules, on),
         pressure_greatest=_pressure(jack, high, rules, on), clause=off.cite, remark=remark,
     )  # fmt: skip

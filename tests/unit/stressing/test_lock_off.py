@@ -120,8 +120,7 @@ def test_no_load_is_no_lock_off() -> None:
 
 
 def test_measured_draw_ins_take_the_place_of_the_usual_one() -> None:
-    records = [locked(draw_in=s) for s in (0.005, 0.006, 0.007, None)]
-    found = draw_in_of(records)
+    found = draw_in_of([0.005, 0.006, 0.007, None])
     assert found is not None
     assert (found.mean, found.scatter, found.greatest, found.count) == pytest.approx(
         (0.006, 0.001, 0.007, 3)
@@ -132,8 +131,8 @@ def test_measured_draw_ins_take_the_place_of_the_usual_one() -> None:
     uneven = one(made.checks, "lock-off.scatter")
     assert uneven.demand == pytest.approx(STIFFNESS * found.spread / 6.0)
     assert uneven.verdict is Verdict.FAIL
-    assert draw_in_of([locked()]) is None
-    single = draw_in_of([locked(draw_in=0.006)])
+    assert draw_in_of([None]) is None
+    single = draw_in_of([0.006])
     assert single is not None
     assert single.spread is None
     assert not any(c.id == "lock-off.scatter" for c in planned(draw_in=single).checks)

@@ -20,6 +20,7 @@ from backstay.stressing.rules import TestRules
 from backstay.stressing.rules_en import EN_RULES
 from backstay.stressing.rules_us import US_RULES
 from backstay.stressing.schedules import procedure_of
+from backstay.stressing.seating import draw_in_of
 from backstay.stressing.sheet import FieldSheet, field_sheet
 from tests.unit.stressing.invented import DAY, anchor, jack, line
 
@@ -126,6 +127,19 @@ def test_a_test_that_ends_locked_off_is_limited_by_its_loss() -> None:
     assert "1.00% at 5 min" in words(made, "load loss")
     assert "8.00% at 15000 min" in words(made, "load loss")
     assert words(made, "least movement").startswith("Elastic movement")
+
+
+def test_what_the_heads_of_the_job_took_counts_in_the_place_of_what_was_expected() -> None:
+    """5, 6 and 7 mm as measured, where the design expects 3: 420e-6 195e6 0.006 / 6 = 81.9 kN."""
+    for expected in (0.003, None):
+        built = anchor(draw_in=expected)
+        test = procedure_of("proof", built, 1.33, US_RULES)
+        measured = draw_in_of([0.005, None, 0.006, 0.007])
+        made = field_sheet(built, test, jack(), US_RULES, on=DAY, draw_in=measured).lock_off
+        assert (made.draw_in, made.heads, made.loss) == pytest.approx((0.006, 3, 81.9))
+        assert made.jacking == pytest.approx(441.9)
+        assert made.remark == ""
+    assert sheet(draw_in=0.003).lock_off.heads == 0
 
 
 def test_lock_off_pressure_holds_what_the_wedges_take() -> None:

@@ -153,6 +153,13 @@ def _limits(sheet: FieldSheet, units: UnitSystem) -> Iterator[dict[str, str]]:
     }  # fmt: skip
 
 
+def _measured(heads: int) -> str:
+    """Return from where a draw-in is, where it was measured on this job."""
+    if not heads:
+        return ""
+    return " as measured at one head" if heads == 1 else f", the mean of {heads} heads as measured"
+
+
 def _lock_off(sheet: FieldSheet, units: UnitSystem) -> str:
     force, pressure, small = (QUANTITIES[n] for n in ("force", "gauge pressure", "small length"))
     lock = sheet.lock_off
@@ -168,7 +175,7 @@ def _lock_off(sheet: FieldSheet, units: UnitSystem) -> str:
     if lock.jacking is not None and lock.draw_in is not None:
         words += (
             f": lock the head at {both(lock.jacking, lock.pressure)}, drawing in "
-            f"{small.text(lock.draw_in, units)}"
+            f"{small.text(lock.draw_in, units)}{_measured(lock.heads)}"
         )
     words += (
         f". Lift-off between {both(lock.lift_off_least, lock.pressure_least)} and "

@@ -9,7 +9,12 @@ from nicegui import ui
 
 from backstay.checks import expand
 from backstay.design import Design
-from backstay.fieldbook.down_rating import consequences, record_down_rating
+from backstay.fieldbook.down_rating import (
+    consequences,
+    failed_anchor,
+    record_down_rating,
+    require_recordable,
+)
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.stressing.derating import Derating
 from backstay.stressing.down_rating import Rating
@@ -62,7 +67,8 @@ class DownRatingView:
         def work() -> Markup:
             design = self._design()
             with self._work.records() as records:
-                _, found = consequences(records, self._work.rules, design, self._anchor, rate=rate)
+                failed = failed_anchor(records, self._work.rules, self._anchor)
+            found = consequences(failed, self._work.rules, design, rate=rate)
             return shown_derating(found, units)
 
         found = await attempt(work, units)
@@ -83,11 +89,11 @@ class DownRatingView:
             if not reason:
                 raise FieldError("Say why it is down-rated.")
             with self._work.records() as records:
-                line, found = consequences(
-                    records, self._work.rules, design, self._anchor, rate=rate
-                )
+                failed = failed_anchor(records, self._work.rules, self._anchor)
+                require_recordable(records, failed, by=by, reason=reason, on=None)
+                found = consequences(failed, self._work.rules, design, rate=rate)
                 entry = record_down_rating(
-                    records, line, found.rated, by=by, reason=reason, on=None
+                    records, failed.line, found.rated, by=by, reason=reason, on=None
                 )
             if entry is None:
                 return "This is recorded already."

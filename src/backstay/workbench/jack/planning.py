@@ -17,6 +17,7 @@ from backstay.records.refusal import RefusedError
 from backstay.records.store import Records
 from backstay.stressing.fault_pumping import pumping_rule
 from backstay.stressing.judged_steps import top_step
+from backstay.stressing.lock_off import DrawIn
 from backstay.stressing.procedure import TestKind, TestStep
 from backstay.stressing.record import TestRecord
 from backstay.stressing.rules import TestRules
@@ -42,14 +43,17 @@ def record_at_hand(
     return beginning(line, asked, records, rules).record
 
 
-def plan(record: TestRecord, rules: TestRules, day: datetime) -> Json:
+def plan(
+    record: TestRecord, rules: TestRules, day: datetime, draw_in: DrawIn | None = None
+) -> Json:
     """Return the plan of a test in both systems of units. Raises DesignError.
 
-    day: of the test, where it has not begun.
+    day: of the test, where it has not begun; draw_in: as measured at such heads of the job.
     """
     sheet = field_sheet(
-        record.anchor, record.procedure, record.jack, rules, on=(record.on or day).date()
-    )
+        record.anchor, record.procedure, record.jack, rules, on=(record.on or day).date(),
+        draw_in=draw_in,
+    )  # fmt: skip
     return {
         "kind": record.procedure.kind,
         "jack": {

@@ -13,8 +13,10 @@ from fastapi.responses import FileResponse, HTMLResponse, JSONResponse
 
 from backstay.errors import DesignError, ProjectError
 from backstay.fieldbook.at_hand import Asked
+from backstay.fieldbook.draw_ins import measured_draw_in
 from backstay.model.testing import TestKind
 from backstay.quantity import UnitSystem
+from backstay.records.facts import LockedOff
 from backstay.records.refusal import RefusedError, StoreError
 from backstay.workbench.jack.asked import Parcel, Read, Typed
 from backstay.workbench.jack.entering import enter
@@ -112,7 +114,8 @@ def jack_router(
             answer: Json = {"anchor": name, "choices": choices(line, at.records, at.rules)}
             try:
                 record = record_at_hand(line, at.records, at.rules, asked)
-                return {**answer, "plan": plan(record, at.rules, clock())}
+                drawn_in = measured_draw_in(at.records.facts(LockedOff), line)
+                return {**answer, "plan": plan(record, at.rules, clock(), drawn_in)}
             except (RefusedError, DesignError) as error:
                 said = str(error)
                 return {**answer, "plan": None, "why": both(lambda u: capital(words(said, u)))}

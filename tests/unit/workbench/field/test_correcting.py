@@ -16,7 +16,7 @@ from backstay.errors import ProjectError
 from backstay.fieldbook.correctable import correctable
 from backstay.fieldbook.correcting import correct_entry
 from backstay.fieldbook.correction import correction
-from backstay.fieldbook.down_rating import consequences, record_down_rating
+from backstay.fieldbook.down_rating import consequences, failed_anchor, record_down_rating
 from backstay.fieldbook.submittals import record_submittal
 from backstay.quantity import UnitSystem
 from backstay.records.entries import Entry
@@ -134,21 +134,25 @@ def test_what_the_engineer_signed_the_engineer_corrects(work: FieldWork) -> None
 def test_an_anchor_that_failed_is_down_rated(work: FieldWork) -> None:
     made = design(work.project, slip_surfaces="leave out")
     with work.records() as records, pytest.raises(RefusedError, match="no test has begun"):
-        consequences(records, work.rules, made, ANCHOR, rate="rule")
+        failed_anchor(records, work.rules, ANCHOR)
     go(work, slipping(), record=True)
     with work.records() as records:
-        line, found = consequences(records, work.rules, made, ANCHOR, rate="rule")
+        failed = failed_anchor(records, work.rules, ANCHOR)
+        found = consequences(failed, work.rules, made, rate="rule")
         held = found.rated.held
         assert held is not None
         assert isclose(found.rated.load, work.rules.failed_lock_off.value * held)
         shown = shown_derating(found, US)
-        number = record_down_rating(records, line, found.rated, by="E", reason="it creeps", on=None)
+        number = record_down_rating(
+            records, failed.line, found.rated, by="E", reason="it creeps", on=None
+        )  # fmt: skip
         now = records.anchor(ANCHOR).line.design
         assert number is not None
         assert isclose(now.design_load, found.rated.load)
-        line, found = consequences(records, work.rules, made, ANCHOR, rate="rule")
+        failed = failed_anchor(records, work.rules, ANCHOR)
+        found = consequences(failed, work.rules, made, rate="rule")
         assert record_down_rating(
-            records, line, found.rated, by="E", reason="again", on=None
+            records, failed.line, found.rated, by="E", reason="again", on=None
         ) is None  # fmt: skip
     assert "May carry" in shown
     assert "<table" in shown
