@@ -143,7 +143,7 @@ def correct(
 
         done = correct_entry(
             job.records, entry, written, job.project.units, by=name, reason=reason,
-            withdraw=withdraw, exception=exception,
+            withdraw=withdraw, exception=exception, rules=job.rules,
         )  # fmt: skip
         say(done.words)
 

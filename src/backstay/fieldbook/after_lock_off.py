@@ -8,15 +8,17 @@ tell whether the anchor still does its work.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Literal
 
 from backstay.anchors.tendon import strands_of
 from backstay.checks import Check, Verdict
 from backstay.cite import common_practice
 from backstay.errors import DesignError
+from backstay.fieldbook.lift_offs import lift_off_load
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.entries import Entry
-from backstay.records.facts import LiftedOff, LoadRead, LockedOff
+from backstay.records.facts import LoadRead, LockedOff
 from backstay.stressing.judge import Judgement
 from backstay.stressing.lift_off import judge_lift_off
 from backstay.stressing.load_with_time import LoadAt, LoadHistory, load_history
@@ -97,7 +99,7 @@ def after_lock_off(
         seated = _seated(last, anchor, rules)
     except DesignError as error:
         unseated = error.reason
-    later = _later(file, last)
+    later = _later(file, last, anchor, rules)
     found = AfterLockOff(wanted=wanted, seated=seated, unseated=unseated, loads=None)
     if not later:
         return replace(found, next=_next(found, last, anchor, rules, len(locked) - 1))
@@ -188,18 +190,26 @@ def _seated(entry: Entry[LockedOff], anchor: TestedAnchor, rules: TestRules) -> 
     return seated_load(lock_off, anchor, rules, planned)
 
 
-def _later(file: AnchorFile, locked: Entry[LockedOff]) -> list[LoadAt]:
+def _later(
+    file: AnchorFile, locked: Entry[LockedOff], anchor: TestedAnchor, rules: TestRules
+) -> list[LoadAt]:
     """Return the loads that were read after a lock-off, by the minutes since it."""
-    found = []
     since = locked.happened or locked.recorded
-    kinds: tuple[tuple[type[LiftedOff] | type[LoadRead], Literal["lift-off", "load cell"]], ...] = (
-        (LiftedOff, "lift-off"), (LoadRead, "load cell"),
-    )  # fmt: skip
-    for kind, by in kinds:
-        for entry in file.of(kind):
-            minute = ((entry.happened or entry.recorded) - since).total_seconds() / 60.0
-            if entry.fact is not None and minute > 0.0:
-                found.append(LoadAt(minute=minute, load=entry.fact.load, by=by))
+    read: list[tuple[datetime, float, Literal["lift-off", "load cell"]]] = [
+        *(
+            (e.happened or e.recorded, lift_off_load(e.fact, anchor, rules), "lift-off")
+            for e in file.lift_offs() if e.fact is not None
+        ),
+        *(
+            (e.happened or e.recorded, e.fact.load, "load cell")
+            for e in file.of(LoadRead) if e.fact is not None
+        ),
+    ]  # fmt: skip
+    found = [
+        LoadAt(minute=(on - since).total_seconds() / 60.0, load=load, by=by)
+        for on, load, by in read
+        if on > since
+    ]
     return sorted(found, key=lambda point: point.minute)
 
 

@@ -42,6 +42,7 @@ PositiveSmallLength = Annotated[SmallLength, Field(gt=0, le=_MOST_SMALL)]
 PositiveForce = Annotated[_Force, Field(le=_MOST_FORCE)]
 PositiveArea = Annotated[_Area, Field(le=MOST["section area"])]
 _Pressure = Annotated[GaugePressure, Field(ge=0, le=MOST["gauge pressure"])]
+PositivePressure = Annotated[GaugePressure, Field(gt=0, le=MOST["gauge pressure"])]
 _Slope = Annotated[Angle, Field(gt=-1.5708, lt=1.5708)]
 
 
@@ -191,21 +192,50 @@ class BookedLiftOff(Happened):
         description="instead of load: those at which movement was read, rising, on both sides of it",
     )  # fmt: skip
     movements: tuple[Annotated[SmallLength, Field(ge=0, le=_MOST_SMALL)], ...] = Field(
-        default=(), max_length=200, description="of the head or the ram at each of loads"
+        default=(), max_length=200, description="of the head or the ram at each of loads or gauges"
     )
-    jack: Note = ""
-    certificate: Note = ""
+    gauge: PositivePressure | None = Field(
+        default=None, description="instead of load: what the gauge of the jack showed there"
+    )
+    strand_gauges: Annotated[tuple[_Pressure, ...], Field(max_length=MOST_STRANDS)] = Field(
+        default=(), description="instead of strands: what the gauge showed at each"
+    )
+    gauges: tuple[PositivePressure, ...] = Field(
+        default=(), max_length=200, description="instead of loads: what the gauge showed at each"
+    )
+    jack: Note = Field(
+        default="",
+        description="that was used; where a gauge was read, that of the test before if not named",
+    )
+    certificate: Note = Field(
+        default="",
+        description="of the jack; where a gauge was read, the last of that day if not named",
+    )
+
+    @property
+    def by_gauge(self) -> bool:
+        """Say whether the gauge of a jack was read."""
+        return self.gauge is not None or bool(self.strand_gauges or self.gauges)
 
     @model_validator(mode="after")
-    def _one_of_both(self) -> Self:
-        if len(self.loads) != len(self.movements):
-            rule = "loads and movements are read together: one movement for each load"
-            raise PydanticCustomError("load_or_strands", rule)
-        if not self.loads:
-            return _summed(self, "load", self.load, self.strands)
-        if self.load is not None or self.strands:
-            rule = "either load is given, or strands, or readings as loads and movements"
-            raise PydanticCustomError("load_or_strands", rule)
+    def _one_way(self) -> Self:
+        if self.loads and self.gauges:
+            raise PydanticCustomError("one_way", "either loads are given, or gauges: one of both")
+        if len(self.loads or self.gauges) != len(self.movements):
+            rule = "a load, or the gauge, and its movement are read together: one movement for each load"
+            raise PydanticCustomError("one_way", rule)
+        ways = (self.strands, self.movements, self.strand_gauges)
+        stated = (self.load is not None) + (self.gauge is not None) + sum(map(bool, ways))
+        if stated != 1:
+            rule = (
+                "either load is given, or gauge, or strands, or strand_gauges, or readings as loads or "
+                "gauges with movements: one of them"
+            )
+            raise PydanticCustomError("one_way", rule)
+        if (self.strands and sum(self.strands) <= 0.0) or (
+            self.strand_gauges and sum(self.strand_gauges) <= 0.0
+        ):
+            raise PydanticCustomError("one_way", "the strands carry nothing together")
         return self
 
 

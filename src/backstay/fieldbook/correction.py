@@ -10,8 +10,9 @@ from typing import Any, Literal, get_args, get_origin, get_type_hints
 
 from pydantic_core import PydanticCustomError
 
-from backstay.errors import Fault, ProjectError
-from backstay.fieldbook.facts_of_book import accepted_of, quantity_of
+from backstay.checks import expand
+from backstay.errors import DesignError, Fault, ProjectError
+from backstay.fieldbook.facts_of_book import SUMS, accepted_of, quantity_of
 from backstay.fieldbook.moments import moment_of
 from backstay.fieldbook.reach import beyond
 from backstay.model.faults import likely
@@ -20,6 +21,7 @@ from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.records.entries import Entry
 from backstay.records.facts import JackCertified
 from backstay.stressing.record import Reading
+from backstay.stressing.strands import strand_loads
 
 _OF_READING: Mapping[str, str] = {
     "minute": "minutes", "gauge": "gauge pressure", "load": "force", "reference": "small length",
@@ -73,7 +75,14 @@ def correction(entry: Entry[Any], written: Mapping[str, str], units: UnitSystem)
             faults.append(Fault(0, 0, key, str(error), f"'{text}'"))
     if faults:
         raise ProjectError(faults, f"entry {entry.id}")
-    made = replace(holder, **changes)
+    try:
+        total = SUMS.get(type(holder))
+        if changes.get("strands") and total is not None and total not in changes:
+            changes[total] = strand_loads(changes["strands"]).total
+        made = replace(holder, **changes)
+    except DesignError as error:
+        rule = expand(error.reason, units)
+        raise ProjectError([Fault(0, 0, "", rule)], f"entry {entry.id}") from None
     return Correction(JackCertified(jack=made) if isinstance(fact, JackCertified) else made, on)
 
 

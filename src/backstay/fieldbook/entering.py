@@ -8,15 +8,15 @@ is recorded is corrected, never written over.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path as FilePath
 
 from backstay.errors import DesignError, Fault, ProjectError
 from backstay.fieldbook.book_reading import BookText
-from backstay.fieldbook.facts_of_book import Booked, booked
-from backstay.fieldbook.lift_offs import loads_by_readings
+from backstay.fieldbook.facts_of_book import Booked, booked, jack_of
+from backstay.fieldbook.lift_offs import lift_offs_as_read
 from backstay.fieldbook.moments import Moment
 from backstay.fieldbook.names import AnchorNames, UnknownAnchorError
 from backstay.fieldbook.trying import Course, recording
@@ -58,8 +58,9 @@ def enter_book(
     """
     register = {line.anchor: line for line in records.register()}
     names = _names(text, register)
-    lift_offs = loads_by_readings(text, names, records, rules)
     try:
+        jacks = (*records.jacks(), *map(jack_of, text.book.jacks))
+        lift_offs = lift_offs_as_read(text, names, records, rules, jacks, now)
         entries = list(booked(text.book, names, register, lift_offs))
     except DesignError as error:  # a certificate on which no line can stand
         raise ProjectError(
@@ -150,7 +151,7 @@ class _Recorded:
             for e in self.of(getattr(fact, "anchor", ""))
             if type(e.fact) is type(fact) and self._same_time(e, one, text)
         ]
-        if any(e.fact == fact for e in alike):
+        if any(_says_the_same(e.fact, one) for e in alike):
             return True
         rival = next((e for e in alike if _rivals(e.fact, fact)), None)
         if rival is None:
@@ -172,6 +173,15 @@ class _Recorded:
 
 
 _CORRECT = "correct that entry instead, with a reason"
+
+
+def _says_the_same(recorded: Fact | None, one: Booked) -> bool:
+    """Say whether what is recorded is what the book has: what is found of it is no matter."""
+    return recorded is not None and all(
+        getattr(recorded, f.name) == getattr(one.fact, f.name)
+        for f in fields(one.fact)
+        if f.name not in one.found
+    )
 
 
 def _rivals(recorded: Fact | None, fact: Fact) -> bool:

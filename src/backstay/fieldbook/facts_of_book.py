@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from dataclasses import fields as dataclass_fields
 from typing import Annotated, Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -22,6 +23,7 @@ from backstay.fieldbook.book import (
     FieldBook,
     Happened,
 )
+from backstay.fieldbook.lift_offs import FoundLiftOff
 from backstay.fieldbook.moments import Moment
 from backstay.model.document import Path
 from backstay.model.entry import Entry
@@ -61,7 +63,7 @@ MODELS: dict[type, type[Entry]] = {fact: model for model, fact in PLAIN.values()
     Jack: BookedJack
 }
 """How the book writes each kind of fact."""
-_SUMS: dict[Any, str] = {LockedOff: "jack_load", LiftedOff: "load"}
+SUMS: dict[Any, str] = {LockedOff: "jack_load", LiftedOff: "load"}
 """Field that is the sum of the strands, where they were read one by one."""
 _BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
 _OTHERS = {"jack_length": "length", "design_load": "force"}
@@ -71,7 +73,8 @@ _OTHERS = {"jack_length": "length", "design_load": "force"}
 class Booked:
     """A fact of the book: where it stands, when it happened, whether a day alone is its end.
 
-    on: None for what has no day of its own (a jack counts from its certificate).
+    on: None for what has no day of its own (a jack counts from its certificate); found: fields that
+    were not written but found from what was read: what is recorded of them stands.
     """
 
     path: Path
@@ -79,16 +82,17 @@ class Booked:
     on: Moment | None
     late: bool = False
     exception: str = ""
+    found: frozenset[str] = frozenset()
 
 
 def booked(
     book: FieldBook, names: dict[Path, str], register: dict[str, RegisterLine],
-    lift_offs: Mapping[int, float],
+    lift_offs: Mapping[int, FoundLiftOff],
 ) -> Iterator[Booked]:  # fmt: skip
     """Yield the facts of a book in the order in which they are recorded.
 
-    names: of the register, by the place of each anchor in the book; lift_offs: load (kN) that
-    readings show, by the place of the lift-off in the book. Files are not among them.
+    names: of the register, by the place of each anchor in the book; lift_offs: what is found of
+    lift-offs as read, by their place in the book. Files are not among them.
     Raises DesignError for a certificate on which no line can stand.
     """
     for i, jack in enumerate(book.jacks):
@@ -105,10 +109,15 @@ def booked(
             if "strata" in fields:
                 fields["strata"] = tuple(StratumMet(**dict(s)) for s in entry.strata)
             if fields.get("strands"):
-                fields[_SUMS[kind]] = strand_loads(fields["strands"]).total
-            if fields.get("loads"):
-                fields["load"] = lift_offs[i]
-            yield Booked(path, kind(**fields), entry.on, key in LATE, entry.exception)
+                fields[SUMS[kind]] = strand_loads(fields["strands"]).total
+            found: frozenset[str] = frozenset()
+            if key == "lifted_off" and i in lift_offs:
+                read = {
+                    f.name: getattr(lift_offs[i], f.name) for f in dataclass_fields(lift_offs[i])
+                }
+                found = frozenset(k for k in read if not fields[k])
+                fields |= read
+            yield Booked(path, kind(**fields), entry.on, key in LATE, entry.exception, found)
     for i, one in enumerate(book.replacements):
         yield from _replacement(("replacements", i), one, names, register)
     for i, remark in enumerate(book.remarks):

@@ -29,7 +29,7 @@ List = Literal[
 ]  # fmt: skip
 Written = str | list[str] | list[dict[str, str]]
 """What is written in a field: text, several values, or the lines of a drill log."""
-_LISTED = frozenset({"strengths", "strands", "loads", "movements"})
+_LISTED = frozenset({"strengths", "strands", "loads", "movements", "strand_gauges", "gauges"})
 _YES_NO: Mapping[str, bool] = {"yes": True, "no": False}
 
 

@@ -96,7 +96,7 @@ def _still_to_do(
         return judgement.next
     when = locked[-1].happened
     lifted = [
-        e for e in file.of(LiftedOff)
+        e for e in file.lift_offs()
         if e.fact is not None and (when is None or e.happened is None or e.happened >= when)
     ]  # fmt: skip
     return () if lifted else asked_after_lock_off(rules)
@@ -110,10 +110,12 @@ def _lift_off(
     It is held against the lock-off load of the design in force, which may be less than at the test.
     strands: of the tendon by its design, None where it tells none.
     """
-    lifted, locked = file.of(LiftedOff), locked_since(file, record)
+    lifted, locked = file.lift_offs(), locked_since(file, record)
     if not lifted or not locked or lifted[-1].fact is None or locked[-1].fact is None:
         return None
     last, head = lifted[-1], locked[-1].fact
+    read = next(e.fact for e in file.of(LiftedOff) if e.id == last.id)
+    named = (read.jack, read.certificate) if read is not None and read.by_gauge else None
     if last.happened and locked[-1].happened and last.happened < locked[-1].happened:
         return None
     return judged_lift_off(
@@ -123,4 +125,5 @@ def _lift_off(
         ),
         lifted[-1].fact, in_force(file, record), rules, head=head.head, draw_in=head.seating,
         restressed=max(0, len(locked) - 1), strands=strands,
+        jack=file.jacks.get(named) if named else None,
     )  # fmt: skip

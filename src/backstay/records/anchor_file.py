@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, TypeVar, cast
 
 from backstay.records.encoding import fact_of
 from backstay.records.entries import Entry, RegisterLine
-from backstay.records.facts import Fact, Submittal
+from backstay.records.facts import Fact, LiftedOff, Submittal
+from backstay.records.gauge_read import Jacks, in_loads
 from backstay.records.known import Known
 from backstay.records.life import Misfit
 from backstay.records.readings import extents, reading_of, rows_of
@@ -27,13 +28,23 @@ T = TypeVar("T")
 class AnchorFile:
     """One anchor: its line, and every entry in force in the order in which things happened.
 
-    misfits: what was recorded although it does not fit, in words; submittals: those that cover it.
+    misfits: what was recorded although it does not fit, in words; submittals: those that cover it;
+    jacks: of the work, by name and certificate.
     """
 
     line: RegisterLine
     entries: tuple[Entry[Any], ...]
     submittals: tuple[Entry[Submittal], ...]
     misfits: tuple[Misfit, ...]
+    jacks: Jacks
+
+    def lift_offs(self) -> tuple[Entry[LiftedOff], ...]:
+        """Return the lift-offs in force, in loads by the calibration lines in force."""
+        return tuple(
+            replace(entry, fact=in_loads(entry.fact, self.jacks))
+            for entry in self.of(LiftedOff)
+            if entry.fact is not None
+        )
 
     def of(self, kind: type[T]) -> tuple[Entry[T], ...]:  # type: ignore[type-var]
         """Return the entries in force of one kind of fact, as they happened."""
@@ -57,6 +68,7 @@ def anchor_file(known: Known, anchor: str) -> AnchorFile:
         line=line, entries=tuple(sorted(made, key=_when)),
         submittals=tuple(sorted(cast("Iterable[Entry[Submittal]]", papers), key=_when)),
         misfits=known.life(anchor).misfits,
+        jacks={named: jack for named, (jack, _) in common.jacks.items()},
     )  # fmt: skip
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from backstay.records.adding import Adding, kind_of
-from backstay.records.encoding import checked, plain_of, sound_text
-from backstay.records.facts import Fact, Planned, Replaced, Submittal
+from backstay.records.encoding import checked, of_plain, plain_of, sound_text
+from backstay.records.facts import Fact, LiftedOff, Planned, Replaced, Submittal
 from backstay.records.refusal import RefusedError
 from backstay.records.rows import EntryRow
 from backstay.records.standing import NOTHING, standing
@@ -126,3 +126,7 @@ def _nothing_rests_on_it(adding: Adding, wrong: EntryRow) -> None:
         for one in standing(known.of_kind("test")):
             if (one.plain["jack"], one.plain["certificate"]) == named:
                 raise RefusedError(f"{one.row.anchor}: test {one.row.test} was made with this jack")
+        for one in standing(known.of_kind("lifted off")):
+            lifted = of_plain(LiftedOff, one.plain)
+            if lifted.by_gauge and (lifted.jack, lifted.certificate) == named:
+                raise RefusedError(f"{lifted.anchor}: a lift-off was read with this jack")

@@ -272,7 +272,10 @@ class LiftedOff:
     """A lift-off: the load at which the head comes off its seat.
 
     strands: load of each strand, where they were lifted off one by one: load is their sum; loads,
-    movements: of the jack as read (kN, m), one for one, where load was found from them.
+    movements: of the jack as read (kN, m), one for one, where load was found from them; gauge,
+    strand_gauges, gauges: pressures as read (kPa) of the jack and certificate that are named, in the
+    place of load, strands and loads: load is then what the calibration line made of them when it was
+    recorded (`backstay.records.gauge_read` makes it anew).
     """
 
     anchor: str
@@ -282,13 +285,34 @@ class LiftedOff:
     strands: tuple[float, ...] = ()
     loads: tuple[float, ...] = ()
     movements: tuple[float, ...] = ()
+    gauge: float | None = None
+    strand_gauges: tuple[float, ...] = ()
+    gauges: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
-        """Refuse strands that do not carry the load, and half a reading. Raises DesignError."""
+        """Refuse strands that do not carry the load, half a reading, and two ways of one reading.
+
+        Raises DesignError.
+        """
         if self.strands:
             require_sum(strand_loads(self.strands), self.load)
-        if len(self.loads) != len(self.movements):
+        if len(self.loads or self.gauges) != len(self.movements):
             raise DesignError("a load and a movement make a reading", "lift-off")
+        ways = (
+            self.gauge is not None,
+            *map(bool, (self.strands, self.strand_gauges, self.movements)),
+        )
+        if sum(ways) > 1 or (self.loads and self.gauges):
+            raise DesignError("a lift-off is read in one way", "lift-off")
+        if self.by_gauge and not (self.jack and self.certificate):
+            raise DesignError(
+                "a gauge pressure tells a load by its jack and certificate alone", "lift-off"
+            )
+
+    @property
+    def by_gauge(self) -> bool:
+        """Say whether the gauge of a jack was read."""
+        return self.gauge is not None or bool(self.strand_gauges or self.gauges)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

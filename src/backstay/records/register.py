@@ -11,6 +11,8 @@ from sqlalchemy import Connection
 
 from backstay.records.encoding import of_plain
 from backstay.records.entries import RegisterLine
+from backstay.records.facts import LiftedOff
+from backstay.records.gauge_read import in_loads
 from backstay.records.in_use import at_test, design_of, latest, moment_of
 from backstay.records.life import life
 from backstay.records.readings import Extent, extents
@@ -96,7 +98,7 @@ def line_of(anchor: str, rows: Sequence[EntryRow], common: Background) -> Regist
         verdict_stale=verdict is not None and stale(verdict, mine, withdrawn, common),
         readings=sum(common.extents[t.root].number for t, _ in tests if t.root in common.extents),
         greatest_load=_greatest(tests, common), lock_off_load=_load(locked),
-        lift_off_load=_load(lifted), exceptions=len(course.misfits),
+        lift_off_load=_lift_off_load(lifted, common), exceptions=len(course.misfits),
         replaced_by=replaced.plain["replacement"] if replaced else "", replaces=planned["replaces"],
     )  # fmt: skip
 
@@ -168,12 +170,22 @@ def _jack(begun: Mapping[str, Any], common: Background) -> tuple[Jack, int] | No
 
 
 def _load(one: Standing | None) -> float | None:
-    """Return the load of a lock-off or a lift-off: in the tendon where that was measured."""
+    """Return the load of a lock-off: in the tendon where that was measured."""
     if one is None:
         return None
     plain = one.plain
     load = plain["load"]
     return float(plain["jack_load"] if load is None else load)
+
+
+def _lift_off_load(one: Standing | None, common: Background) -> float | None:
+    """Return the load of a lift-off, by the calibration line in force where a gauge was read."""
+    if one is None:
+        return None
+    if not (one.plain.get("gauge") or one.plain.get("strand_gauges")):
+        return float(one.plain["load"])
+    jacks = {named: jack for named, (jack, _) in common.jacks.items()}
+    return in_loads(of_plain(LiftedOff, one.plain), jacks).load
 
 
 def _place(line: RegisterLine) -> tuple[object, ...]:

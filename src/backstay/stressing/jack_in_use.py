@@ -60,6 +60,38 @@ def require(
         raise DesignError("no gauge pressures: " + "; ".join(reasons), where)
 
 
+def load_read(jack: Jack, pressure: float, called: str = "gauge") -> float:
+    """Return the load (kN) that a gauge pressure (kPa) tells. Raises DesignError where it tells none."""
+    paper = jack.calibration
+    load = paper.load(pressure)
+    most = paper.greatest_pressure
+    if pressure > most * (1.0 + 1e-9):
+        raise DesignError(
+            f"{called} {{gauge pressure:{pressure:.9g}}}: certificate {paper.certificate} of jack "
+            f"{jack.name} says nothing beyond {{gauge pressure:{most:.9g}}}, its last point", "",
+        )  # fmt: skip
+    if load <= 0.0:
+        raise DesignError(
+            f"{called} {{gauge pressure:{pressure:.9g}}}: by certificate {paper.certificate} of jack "
+            f"{jack.name} this is no load", "",
+        )  # fmt: skip
+    return load
+
+
+def not_covered(jack: Jack, rules: TestRules, on: date) -> str:
+    """Return why what was read on a day waits for a calibration, "" where the certificate covers it."""
+    paper = jack.calibration
+    name = f"certificate {paper.certificate} of jack {jack.name}"
+    until = paper.good_to(rules.calibration_life.value)
+    if on < paper.on:
+        return f"{name} was issued on {paper.on}, after it was read by it, on {on}"
+    if on > until:
+        return (
+            f"{name} was good to {until}, and it was read on {on} ({rules.calibration_life.cite})"
+        )
+    return ""
+
+
 def steepness(jack: Jack, rules: TestRules) -> float:
     """Return the load (kN) of one division of the gauge: finer than that nobody reads it."""
     return jack.calibration.line[1] * rules.gauge_graduation.value

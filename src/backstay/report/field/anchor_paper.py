@@ -78,7 +78,7 @@ def paper_of(
     line = file.line
     test = line.test if number is None else number
     last = test == line.test
-    locked, lifted = file.of(LockedOff), file.of(LiftedOff)
+    locked, lifted = file.of(LockedOff), file.lift_offs()
     drilled, tendon = file.of(Drilled), file.of(TendonPlaced)
     verdicts = [e.fact for e in file.of(VerdictIssued) if e.fact and e.fact.test == test]
     return AnchorPaper(

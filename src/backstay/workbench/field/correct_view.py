@@ -111,7 +111,7 @@ class CorrectView:
             with self._work.records() as records:
                 return correct_entry(
                     records, number, written, self._units, by=by, reason=reason,
-                    withdraw=withdraw, exception=exception,
+                    withdraw=withdraw, exception=exception, rules=self._work.rules,
                 ).words  # fmt: skip
 
         done = await attempt(work, self._units)

@@ -252,6 +252,7 @@ class _Entering:
         fact = LiftedOff(
             anchor=self.anchor, load=load_at(entry.gauge, jack, "gauge"), jack=jack.name,
             certificate=jack.calibration.certificate,
+            gauge=value(entry.gauge, "gauge pressure", "gauge"),
         )  # fmt: skip
         self.book.write(note)
         self.site.records.add(fact, by=self._author(entry), on=entry.at, exception=entry.exception)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pydantic_core import PydanticCustomError
 
+from backstay.errors import DesignError
 from backstay.model.units import parse
 from backstay.quantity import QUANTITIES
 from backstay.records.refusal import RefusedError
 from backstay.stressing.jack import Jack
+from backstay.stressing.jack_in_use import load_read
 from backstay.stressing.procedure import Procedure
 from backstay.stressing.record import Phase, Reading
 from backstay.workbench.jack.asked import Correct, Read, Typed
@@ -30,13 +32,10 @@ def optional(typed: Typed | None, quantity: str, called: str) -> float | None:
 def load_at(typed: Typed, jack: Jack, called: str) -> float:
     """Return the load (kN) at a gauge pressure as typed. Raises RefusedError beyond the certificate."""
     pressure = value(typed, "gauge pressure", called)
-    paper = jack.calibration
-    load = paper.load(pressure)
-    if pressure > paper.greatest_pressure * (1.0 + 1e-9) or load <= 0.0:
-        raise RefusedError(
-            f"{called}: certificate {paper.certificate} of jack {jack.name} says nothing of this pressure"
-        )
-    return load
+    try:
+        return load_read(jack, pressure, called)
+    except DesignError as error:
+        raise RefusedError(error.reason) from None
 
 
 def reading(sent: Read, procedure: Procedure, number: int) -> Reading:

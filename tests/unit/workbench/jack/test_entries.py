@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from backstay.model.reading import read_project
+from backstay.records.facts import LiftedOff
 from backstay.records.store import open_records
 from backstay.stressing.judge import judge
 from backstay.stressing.project_rules import rules_of
@@ -303,10 +304,16 @@ def test_lock_off_and_lift_off_by_the_gauge(wall: Path) -> None:
         beyond = entry("lift-off", later, gauge=us("99000"))
         assert "certificate" in asks.send(beyond).json()["results"][0]["words"]["US"]
     with open_records(wall / "wall.records") as records:
-        line = records.anchor(ANCHOR).line
+        file = records.anchor(ANCHOR)
+    line = file.line
     # by the certificate, by hand: 5831 psi at 20.2 kip for every 1000 psi is 117.8 kip
     assert line.lock_off_load is not None
     assert line.lift_off_load == pytest.approx(103.0 * 4.4482, rel=0.003)
+    lifted = file.of(LiftedOff)[-1].fact
+    assert lifted is not None
+    assert lifted.gauge == pytest.approx(5100 * 6.894757, rel=1e-6), (
+        "the record keeps what was read"
+    )
 
 
 def test_who_is_signed_in_is_the_author(wall: Path) -> None:
