@@ -123,6 +123,11 @@ QUANTITIES: dict[str, Quantity] = {
     q.name: q
     for q in (
         _quantity("ratio", ("", 1.0, 4, "dimensionless")),
+        _quantity(
+            "share of the design load",
+            ("of the design load", 1.0, 4, "dimensionless"),
+            read=(2, 2),
+        ),
         _quantity("percent", ("%", 100.0, 3, "percent")),
         _quantity("count", ("", 1.0, 3, "dimensionless")),
         _quantity("angle", ("°", 180.0 / pi, 4, "degree")),
@@ -217,6 +222,7 @@ def quantity(name: str) -> Quantity:
 
 
 Ratio = Annotated[float, QUANTITIES["ratio"]]
+ShareOfDesignLoad = Annotated[float, QUANTITIES["share of the design load"]]
 Percent = Annotated[float, QUANTITIES["percent"]]
 Count = Annotated[float, QUANTITIES["count"]]
 Angle = Annotated[float, QUANTITIES["angle"]]

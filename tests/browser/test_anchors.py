@@ -189,7 +189,8 @@ def test_another_window_does_not_end_what_is_being_typed(bench: Bench) -> None:
 def test_each_section_has_its_own_schedule(bench: Bench) -> None:
     of_two_sections(bench, "sections.yaml")
     with bench.page("sections.yaml", at="anchors") as page:
-        page.get_by_role("button", name="Section B (Birch Lane)").click()
+        page.get_by_role("combobox", name="Section or slope").click()
+        page.locator(".q-menu .q-item", has_text="Birch Lane").click()
         cell(page, 0, 0).focus()
         page.keyboard.type("91")
         page.keyboard.press("Enter")

@@ -56,3 +56,46 @@ def test_the_section_that_is_looked_at_is_kept_in_every_panel(bench: Bench) -> N
         ways.get_by_role("link", name="Section", exact=True).click()
         expect(page).to_have_url(re.compile(f"at=section&part={part}"))
         expect(subgrade).to_have_attribute("aria-valuetext", ("68 ft", "70 ft")[int(part)])
+
+
+def test_a_refused_text_goes_with_its_cause(bench: Bench) -> None:
+    bench.put("refused.yaml", TWO)
+    with bench.page("refused.yaml") as page:
+        handle = page.locator('.sec-handle[data-id="row-0-head"]')
+        handle.focus()
+        elevation = page.get_by_label("Elevation", exact=True)
+        expect(elevation).to_have_value("92 ft")
+        why = page.locator(".field").filter(has=elevation).locator(".why")
+        elevation.fill("79 ft")  # below the row beneath it
+        elevation.press("Enter")
+        expect(why).not_to_be_empty()
+        expect(elevation).to_have_value("79 ft")
+        handle.focus()
+        page.keyboard.press("ArrowDown")
+        expect(elevation).to_have_value("91.5 ft")
+        expect(why).to_be_empty()
+
+        elevation.fill("79 ft")
+        elevation.press("Enter")
+        expect(why).not_to_be_empty()
+        page.get_by_role("button", name="Undo").click()
+        expect(elevation).to_have_value("92 ft")
+        expect(why).to_be_empty()
+
+
+def test_a_refused_cell_of_the_schedule_goes_when_the_project_changes(bench: Bench) -> None:
+    bench.put("cell.yaml", TWO)
+    with bench.page("cell.yaml", at="anchors") as page, bench.page("cell.yaml") as other:
+        cell = page.locator('[data-grid="rows"] [data-row="0"][data-edit]').first
+        cell.focus()
+        page.keyboard.press("Enter")
+        page.keyboard.type("12 kPa")
+        page.keyboard.press("Enter")
+        said = page.locator(".notice[role=alert]", has_text="Nothing was changed")
+        expect(said).to_be_visible()
+        expect(page.locator('[data-grid="rows"]')).to_contain_text("12 kPa")
+        other.locator('.sec-handle[data-id="toe"]').focus()
+        other.keyboard.press("ArrowDown")
+        expect(other.get_by_role("button", name="Undo")).to_be_enabled()
+        expect(said).to_be_hidden()
+        expect(page.locator('[data-grid="rows"]')).not_to_contain_text("12 kPa")

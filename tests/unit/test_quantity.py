@@ -38,3 +38,15 @@ def test_text_carries_the_unit() -> None:
 def test_unknown_quantity_names_the_choices() -> None:
     with pytest.raises(LookupError, match="length"):
         quantity("lenght")
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (0.9, "0.90 of the design load"), (1.33, "1.33 of the design load"),
+        (0.875, "0.875 of the design load"), (1.0, "1.00 of the design load"),
+    ],
+)  # fmt: skip
+def test_a_share_of_the_design_load_is_never_a_bare_number(value: float, text: str) -> None:
+    share = QUANTITIES["share of the design load"]
+    assert share.text(value, UnitSystem.SI) == share.text(value, UnitSystem.US) == text

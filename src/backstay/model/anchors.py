@@ -13,7 +13,7 @@ from backstay.model.units import (
     Length,
     PositiveLength,
     PositiveSmallLength,
-    Ratio,
+    ShareOfDesignLoad,
     SmallLength,
 )
 
@@ -67,10 +67,10 @@ class AnchorRow(Entry):
     design_load: Annotated[Force, Field(gt=0)] | None = Field(
         default=None, description="per anchor, along the anchor; absent: from the design envelope"
     )
-    test_factor: Annotated[Ratio, Field(ge=1.2, le=2)] = Field(
+    test_factor: Annotated[ShareOfDesignLoad, Field(ge=1.2, le=2)] = Field(
         default=1.33, description="test load over design load"
     )
-    lock_off: Annotated[Ratio, Field(gt=0, le=1.2)] = Field(
+    lock_off: Annotated[ShareOfDesignLoad, Field(gt=0, le=1.2)] = Field(
         default=1.0, description="lock-off load over design load"
     )
     protection: Literal["auto", "none", "class II", "class I"] = Field(

@@ -22,6 +22,7 @@ from backstay.model.units import (
     Percent,
     PositiveLength,
     Ratio,
+    ShareOfDesignLoad,
     SmallLength,
     UnitWeight,
 )
@@ -159,10 +160,10 @@ class SlopeAnchors(Entry):
     design_load: Annotated[Force, Field(gt=0)] | None = Field(
         default=None, description="per anchor; absent: what the force asks at the spacing"
     )
-    test_factor: Annotated[Ratio, Field(ge=1.2, le=2)] = Field(
+    test_factor: Annotated[ShareOfDesignLoad, Field(ge=1.2, le=2)] = Field(
         default=1.33, description="test load over design load"
     )
-    lock_off: Annotated[Ratio, Field(gt=0, le=1.2)] = Field(
+    lock_off: Annotated[ShareOfDesignLoad, Field(gt=0, le=1.2)] = Field(
         default=1.0, description="lock-off load over design load"
     )
     protection: Literal["auto", "none", "class II", "class I"] = Field(

@@ -102,6 +102,8 @@ def accepted(quantity: Quantity, units: UnitSystem) -> str:
     label = quantity.unit(units).label.replace("°", "deg")
     if not label:
         return "a number"
+    if quantity.name.startswith("share of"):
+        return f"a {quantity.name}, such as 0.9 or 90%"
     return f'a number in {quantity.unit(units).label}, or text with a unit, such as "12 {label}"'
 
 
@@ -151,7 +153,9 @@ def _finite(number: float, read: Any, quantity: Quantity, units: UnitSystem) -> 
 def _refusal(kind: str, value: Any, quantity: Quantity, units: UnitSystem) -> PydanticCustomError:
     reasons = {
         "not_a_quantity": _not_a_number(value),
-        "wrong_unit": f"this is not a unit of {quantity.name}",
+        "wrong_unit": f"this is not a {quantity.name}"
+        if quantity.name.startswith("share of")
+        else f"this is not a unit of {quantity.name}",
         "not_finite": "the number must be finite",
     }
     return PydanticCustomError(
@@ -210,6 +214,9 @@ BendingStiffnessPerLength = Annotated[
 ]
 MomentPerLength = Annotated[float, QUANTITIES["moment per length"], _Door("moment per length")]
 Ratio = Annotated[float, QUANTITIES["ratio"], _Door("ratio")]
+ShareOfDesignLoad = Annotated[
+    float, QUANTITIES["share of the design load"], _Door("share of the design load")
+]
 Count = Annotated[float, QUANTITIES["count"], _Door("count")]
 Duration = Annotated[float, QUANTITIES["duration"], _Door("duration")]
 Volume = Annotated[float, QUANTITIES["volume"], _Door("volume")]

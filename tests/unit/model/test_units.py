@@ -83,3 +83,11 @@ def test_what_is_accepted_names_the_unit_of_the_project() -> None:
 def test_next_to_nothing_is_nothing() -> None:
     assert parse(1e-300, QUANTITIES["angle"], SI) == 0.0
     assert parse(1e-9, QUANTITIES["permeability"], SI) == 1e-9
+
+
+@pytest.mark.parametrize("text", ["0.9", "90%", "90 %", "0.9 of the design load", 0.9])
+def test_a_share_is_read_as_a_person_says_it(text: object) -> None:
+    share = QUANTITIES["share of the design load"]
+    assert parse(text, share, UnitSystem.US) == pytest.approx(0.9)
+    with pytest.raises(PydanticCustomError, match=r"not a share of the design load.*such as 0\.9 or"):
+        parse("12 kip", share, UnitSystem.US)

@@ -100,8 +100,8 @@ def given(model: type[BaseModel], path: tuple[str, ...], words: str, *, seldom: 
 def _tendon_and_bond(model: type[BaseModel]) -> tuple[Given, ...]:
     return (
         given(model, ("design_load",), "Design load asked"),
-        given(model, ("test_factor",), "Test over design"),
-        given(model, ("lock_off",), "Lock-off over design"),
+        given(model, ("test_factor",), "Test load"),
+        given(model, ("lock_off",), "Lock-off"),
         given(model, ("tendon", "kind"), "Tendon"),
         given(model, ("tendon", "product"), "Product"),
         given(model, ("tendon", "strands"), "Strands"),

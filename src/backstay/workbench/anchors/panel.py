@@ -69,6 +69,7 @@ class _Panel:
         self.refused: dict[str, dict[Place, Refused]] = {}
         self.at: Place = (0, 0)
         self.answers = 0
+        self._judged: object = None
         choose_part(desk)
         self.stale = ui.label().classes("notice").props('role="status"')
         with ui.element("div").classes("anchors-do no-print"):
@@ -99,6 +100,8 @@ class _Panel:
             "The project cannot be designed as it stands. What the table shows is of its last "
             "design, and takes no changes: undo the last step, or mend the file."
         )
+        if self._judged != self._now():
+            self._forget()
         if part is None:
             self.tables.content = self.below.content = ""
             return
@@ -131,8 +134,8 @@ class _Panel:
             return
         self.at = at
         if kind == "drop" and self.refused:
-            self.refused = {}
-            self._tell("", "")
+            self._forget()
+            self.said.text = ""
             self._answer()
         if kind in ("at", "drop") or not isinstance(text, str):
             return
@@ -158,12 +161,24 @@ class _Panel:
         self._tell(why or _summary(edits, grid), edits.what if edits.changes and not why else "")
         self._answer()
 
+    def _now(self) -> object:
+        """Return what a refusal is of: the text of the project, and the part that is looked at."""
+        return self.desk.state.revision, self.desk.part_path
+
+    def _forget(self) -> None:
+        """Take back what was refused as the project was: it may be right now."""
+        self._judged = self._now()
+        self.refused = {}
+        self.wrong.text = ""
+        self.wrong.set_visibility(False)
+
     def _answer(self) -> None:
         """Draw the table again even where nothing changed: a cell may still show what was typed."""
         self.answers += 1
         self.show()
 
     def _tell(self, why: str, done: str) -> None:
+        self._judged = self._now()
         self.wrong.text = why
         self.wrong.set_visibility(bool(why))
         self.said.text = f"✓ {done}" if done else ""

@@ -23,7 +23,7 @@ from backstay.workbench.checks.bearing import BEARING
 
 STEPS: dict[str, tuple[float, float]] = {
     "length": (0.1, 0.5), "small length": (10.0, 0.5), "angle": (1.0, 1.0), "force": (5.0, 1.0),
-    "ratio": (0.05, 0.05),
+    "share of the design load": (0.05, 0.05),
 }  # fmt: skip
 """Steps of what is tried, in the shown unit: SI, US."""
 LONGER, DEEPER = 25.0, 12.0
@@ -179,9 +179,9 @@ def _design_load(m: _Maker, way: int) -> Iterator[Knob]:
 
 def _lock_off(m: _Maker, way: int) -> Iterator[Knob]:
     for a, path, row in m.anchors:
-        now = a.lock_off_load / a.design_load
-        words = f"lock-off over design load of {row}"
-        yield m.knob((*path, "lock_off"), words, "ratio", now, 1.0 if way > 0 else 0.5)
+        now, share = a.lock_off_load / a.design_load, "share of the design load"
+        words = f"lock-off of {row}"
+        yield m.knob((*path, "lock_off"), words, share, now, 1.0 if way > 0 else 0.5)
 
 
 def _strands(m: _Maker) -> Iterator[Knob]:

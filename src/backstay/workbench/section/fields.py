@@ -19,7 +19,7 @@ Form = Literal["text", "choice", "points", "words"]
 _LABELS = {
     "spt_n": "SPT N", "cpt_resistance": "CPT resistance", "kh": "kh", "kv": "kv", "m": "m",
     "at_rest_coefficient": "At-rest coefficient K0", "every": "At every … pile",
-    "overconsolidation_ratio": "OCR", "right_of_way": "Right-of-way", "lock_off": "Lock-off",
+    "overconsolidation_ratio": "OCR", "right_of_way": "Right-of-way", "lock_off": "Lock-off", "test_factor": "Test load",
     "draw_in": "Draw-in", "over_excavation": "Over-excavation",
 }  # fmt: skip
 _GIVEN_BY = "as given by the engineer"

@@ -60,6 +60,7 @@ class Inspector:
                 with ui.button("Add").classes("act").props("flat no-caps") as self.add:
                     self.menu = ui.menu().classes("adding").on("keydown", js_handler=_BY_ARROWS)
             self.why = ui.label().classes("sec-why").props('role="alert"')
+            self._refused_at = 0
         self.show()
 
     @property
@@ -84,6 +85,8 @@ class Inspector:
     def show(self) -> None:
         """Show the fields of what is chosen as they stand."""
         things, spelling = self.things, self.editing.spelling
+        if self.desk.state.revision != self._refused_at:
+            self.why.text = ""  # what was refused then may be possible now
         thing = nearest(things, self.path) or (things[0] if things else None)
         if thing is None:
             self.form.show({"of": "", "groups": [], "editable": False})
@@ -96,6 +99,7 @@ class Inspector:
         self.fields = {field.key: field for field in found}
         self.form.show({
             "of": f"{spelt(thing.path)} {spelling.shown}",
+            "revision": self.desk.state.revision,
             "editable": self.desk.may_design,
             "groups": _groups(found, self.editing),
         })  # fmt: skip
@@ -136,6 +140,7 @@ class Inspector:
     async def _do(self, changes: list[Change], what: str) -> None:
         bad = self.editing.said_of(await self.desk.edit(changes, what), changes)
         self.why.text = f"✗ {bad}" if bad else ""
+        self._refused_at = self.desk.state.revision
 
     def _picked(self, event: ValueChangeEventArguments[Any]) -> None:
         path = next((t.path for t in self.things if spelt(t.path) == event.value), None)
@@ -164,6 +169,7 @@ class Inspector:
                 name = f"{thing.name}: " if thing else ""
                 bad = await self.desk.edit(changes, f"{name}{field.label.lower()}")
             answer["bad"] = self.editing.said_of(bad, changes)
+        answer["revision"] = self.desk.state.revision
         self.form.run_method("settled", answer)
 
 

@@ -32,6 +32,8 @@ class Spelling:
     def typed(self, quantity: Quantity | None, text: str) -> str | float | int:
         """Return what a person typed as it goes into the file: a bare number is in the units shown."""
         text = text.strip()
+        if quantity is not None and quantity.si.pint == "dimensionless":
+            text = text.removesuffix(quantity.si.label).strip()  # its words are for the eye
         if quantity is None or not _NUMBER.fullmatch(text):
             return text
         unit = quantity.unit(self.shown)

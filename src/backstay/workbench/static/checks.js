@@ -5,6 +5,7 @@
   const rows = () => [...(list()?.querySelectorAll("[data-key]") ?? [])];
   let last = null; // the key of the row that had the focus, to find it again after the list was drawn
   let watched = null;
+  let opening = false; // a check was asked for, and the server has not shown it yet
 
   function goTo(row) {
     if (!row) return;
@@ -44,12 +45,18 @@
       const words = document.querySelector(".checks-words input");
       if (words) { event.preventDefault(); words.focus(); }
     }
-    if (event.key === "Escape" && event.target.closest?.(".checks-one")) {
+    // wherever the focus is: it reaches the opened check only after the check is shown
+    const elsewhere = (typing && !event.target.closest(".checks-one")) || document.querySelector(".q-menu, .q-dialog");
+    if (event.key === "Escape" && !elsewhere && (opening || document.querySelector(".checks.opened"))) {
       document.querySelector(".checks-back button")?.click();
     }
   });
+  document.addEventListener("click", (event) => {
+    if (event.target.closest?.(".checks-list tr")?.querySelector("[data-key]")) opening = true;
+  });
   window.backstayChecks = {
     opened() {
+      opening = false;
       requestAnimationFrame(() => {
         const title = document.getElementById("check-title");
         if (!title) return;

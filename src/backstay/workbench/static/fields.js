@@ -16,7 +16,8 @@ export default {
             </select>
             <textarea v-else-if="field.form === 'points'" :id="'f-' + field.key" rows="4" :value="shown(field)"
                 :placeholder="field.default" :title="field.help" :disabled="!form.editable"
-                @input="typed[field.key] = $event.target.value" @change="set(field, $event.target.value)"></textarea>
+                @input="typed[field.key] = $event.target.value" @change="set(field, $event.target.value)"
+                @keydown.escape="drop(field)"></textarea>
             <input v-else :id="'f-' + field.key" :value="shown(field)" :placeholder="field.default" :title="field.help"
                 :disabled="!form.editable" autocomplete="off" spellcheck="false"
                 :list="field.words.length ? 'w-' + field.key : null"
@@ -34,13 +35,24 @@ export default {
       </component>
     </div>`,
   data() {
-    return { typed: {}, why: {}, retry: {} };
+    // judged: what was refused, as it was typed, and the state of the project that refused it
+    return { typed: {}, why: {}, retry: {}, judged: {} };
   },
   watch: {
     "form.of"() {
       this.typed = {};
       this.why = {};
       this.retry = {};
+      this.judged = {};
+    },
+    "form.revision"(now) {
+      // what the project refused as it was may be right now: it goes, but not what is being typed
+      for (const [key, { text, revision }] of Object.entries(this.judged)) {
+        if (revision >= now) continue;
+        const typing = key in this.typed && this.typed[key] !== text ? this.typed[key] : null;
+        this.drop({ key });
+        if (typing !== null) this.typed[key] = typing;
+      }
     },
   },
   methods: {
@@ -54,12 +66,14 @@ export default {
       delete this.typed[field.key];
       delete this.why[field.key];
       delete this.retry[field.key];
+      delete this.judged[field.key];
     },
     settled(answer) {
       this.drop(answer);
       if (answer.bad) {
         this.why[answer.key] = answer.bad;
         this.typed[answer.key] = answer.text;
+        this.judged[answer.key] = { text: answer.text, revision: answer.revision };
         if (answer.retry) this.retry[answer.key] = true;
         this.$nextTick(() => document.getElementById("f-" + answer.key)?.focus());
       }

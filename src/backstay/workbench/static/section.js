@@ -1,5 +1,7 @@
 // The section on screen: the picture that the server drew, and handles on top of it.
 // It turns places on the screen into places on the picture and shows what it is sent; it computes nothing else.
+import { reading } from "/static/section_reading.js";
+
 const NS = "http://www.w3.org/2000/svg";
 const GLYPHS = {
   "up and down": "M0,-9 L4,-4 H1.4 V4 H4 L0,9 L-4,4 H-1.4 V-4 H-4 Z",
@@ -9,7 +11,6 @@ const GLYPHS = {
   "any way": "M0,-8 L8,0 L0,8 L-8,0 Z",
 };
 const NEAR_MOUSE = 13, NEAR_TOUCH = 26, STILL = 3, IDLE = 700;
-const TITLES = 9; // mm that the titles of the diagrams take above the top of wall
 
 export default {
   props: { scene: Object },
@@ -27,7 +28,10 @@ export default {
   watch: {
     scene() {
       if (this.live.held) this.live.dirty = true;
-      else this.draw(this.scene);
+      else {
+        this.draw(this.scene);
+        this.unrefuse();
+      }
     },
   },
   created() {
@@ -74,6 +78,7 @@ export default {
     for (const timer of [this.idle, this.measuring]) clearTimeout(timer);
   },
   methods: {
+    ...reading,
     make(name, attributes) {
       const one = document.createElementNS(NS, name);
       for (const [key, value] of Object.entries(attributes)) one.setAttribute(key, value);
@@ -161,6 +166,14 @@ export default {
       const right = left + 18 + box.offsetWidth > root.width;
       box.style.left = `${Math.max(0, right ? left - 18 - box.offsetWidth : left + 18)}px`;
       box.style.top = `${Math.max(-8, Math.min(top + 14, root.height - box.offsetHeight + 24))}px`;
+    },
+    unrefuse() {
+      // what was refused in a section that has changed since is no longer said of it
+      const { tip, why, input } = this.$refs;
+      if (tip.classList.contains("bad")) tip.hidden = true;
+      if (!why.textContent) return;
+      why.textContent = "";
+      if (input.value === this.live.refused) input.value = this.handle(this.live.typing)?.text ?? "";
     },
     showTip(answer, x, y) {
       const tip = this.$refs.tip;
@@ -263,6 +276,7 @@ export default {
       if (this.live.typing && this.live.typing === answer.id) {
         if (answer.bad) {
           this.$refs.why.textContent = answer.bad;
+          this.live.refused = this.$refs.input.value;
           return;
         }
         this.untype(true);
@@ -330,71 +344,6 @@ export default {
       this.live.typing = null;
       this.$refs.form.hidden = true;
       if (back && id) this.node(id)?.focus({ preventScroll: true });
-    },
-    // ---- values at a depth
-    hover(e) {
-      const p = this.at(e), rows = this.shown.readings;
-      if (e.pointerType === "touch" && !e.buttons) return;
-      if (!rows.length || p.x < this.shown.split || p.y < rows[0][0] - 1 || p.y > rows[rows.length - 1][0] + 1) {
-        if (document.activeElement !== this.reader) this.unread();
-        return;
-      }
-      let k = 0;
-      rows.forEach((row, i) => {
-        if (Math.abs(row[0] - p.y) < Math.abs(rows[k][0] - p.y)) k = i;
-      });
-      this.live.row = k;
-      this.readRow();
-    },
-    placeRead(top) {
-      // above the titles of the diagrams where there is room, else below them: never over the curves
-      const box = this.$refs.read, root = this.$refs.root.getBoundingClientRect();
-      const matrix = this.$refs.over.getScreenCTM(), corner = new DOMPoint(this.shown.split, top).matrixTransform(matrix);
-      box.hidden = false;
-      const free = corner.y - root.top - TITLES * matrix.a;
-      box.style.left = `${corner.x - root.left}px`;
-      box.style.top = `${free >= box.offsetHeight ? free - box.offsetHeight : root.height}px`;
-    },
-    readRow() {
-      const rows = this.shown.readings;
-      if (!rows.length) return;
-      const row = rows[Math.min(this.live.row, rows.length - 1)];
-      this.rule.setAttribute("visibility", "visible");
-      for (const [key, value] of [["x1", this.shown.wall], ["x2", this.shown.width], ["y1", row[0]], ["y2", row[0]]])
-        this.rule.setAttribute(key, value);
-      this.$refs.read.replaceChildren(
-        ...row.slice(1).map((words, i) => {
-          const line = document.createElement("div");
-          if (!i) line.className = "value";
-          line.textContent = words;
-          return line;
-        }),
-      );
-      this.placeRead(rows[0][0]);
-      this.placeReader();
-    },
-    unread() {
-      this.rule.setAttribute("visibility", "hidden");
-      this.$refs.read.hidden = true;
-    },
-    placeReader() {
-      const rows = this.shown.readings, k = Math.min(this.live.row, rows.length - 1);
-      this.reader.setAttribute("visibility", rows.length ? "visible" : "hidden");
-      if (k < 0) return;
-      this.reader.setAttribute("transform", `translate(${this.shown.split} ${rows[k][0]})`);
-      this.reader.setAttribute("aria-label", "Depth at which the diagrams are read");
-      this.reader.setAttribute("aria-orientation", "vertical");
-      this.reader.setAttribute("aria-valuemin", 0);
-      this.reader.setAttribute("aria-valuemax", rows.length - 1);
-      this.reader.setAttribute("aria-valuenow", k);
-      this.reader.setAttribute("aria-valuetext", rows[k].slice(1).join("; "));
-    },
-    readKey(e) {
-      const by = { ArrowUp: -1, ArrowDown: 1, PageUp: -10, PageDown: 10, Home: -1e6, End: 1e6 }[e.key];
-      if (!by) return;
-      e.preventDefault();
-      this.live.row = Math.max(0, Math.min(this.shown.readings.length - 1, this.live.row + by));
-      this.readRow();
     },
   },
 };

@@ -312,3 +312,9 @@ def test_what_stands_in_a_file_is_plain() -> None:
     assert plain({"a": [1, 2.5, None, True, "x"]}) == {"a": [1, 2.5, None, True, "x"]}
     with pytest.raises(TypeError):
         plain(object())
+
+
+def test_the_heads_say_what_a_share_is_of() -> None:
+    heads = table().heads
+    assert "Test load (of the design load)" in heads
+    assert "Lock-off (of the design load)" in heads

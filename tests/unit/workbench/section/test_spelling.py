@@ -62,3 +62,13 @@ def test_an_angle_has_one_unit_in_both_systems() -> None:
 def test_words_are_left_as_they_are() -> None:
     assert Spelling(SI, US).typed(None, "  Dense sand ") == "Dense sand"
     assert Spelling(SI, US).typed(None, "12") == "12"
+
+
+@pytest.mark.parametrize("shown", UnitSystem)
+def test_a_share_says_what_it_is_of_and_is_written_bare(shown: UnitSystem) -> None:
+    share, spelling = QUANTITIES["share of the design load"], Spelling(shown, UnitSystem.US)
+    assert spelling.text(share, 0.9) == "0.9 of the design load"
+    assert spelling.typed(share, "0.85 of the design load") == 0.85
+    assert spelling.typed(share, " 0.85 ") == 0.85
+    assert spelling.typed(share, "85%") == "85%"
+    assert spelling.typed(share, "a lot of the design load") == "a lot"

@@ -4,13 +4,15 @@
 
 // entries: of this tablet; standing: as the server last told it, or null.
 export function merged(entries, standing) {
-  const begins = pending(entries).filter((e) => e.payload.what === "begin").at(-1);
+  const begins = begunSince(entries, standing);
+  const test = begins ? begins.test : standing?.test?.number;
+  const last = begins ? 0 : standing?.last;
   const record = begins ? [] : (standing?.readings ?? []).map((r) => ({ ...r, kept: false }));
   const there = new Set(record.map((r) => r.id).filter(Boolean));
   const mine = entries.filter((e) => {
     if (e.payload.what !== "reading" || there.has(e.id)) return false;
     if (e.state === "kept") return true;
-    return e.state === "stored" && !begins && e.test === standing?.test?.number && e.number > standing.last;
+    return e.state === "stored" && test !== undefined && e.test === test && e.number > last;
   });
   return [...record, ...mine.map((e) => ({
     id: e.id, number: e.number ?? null, step: e.payload.step, again: e.payload.again ?? 0,
@@ -19,6 +21,10 @@ export function merged(entries, standing) {
 }
 
 export const pending = (entries) => entries.filter((e) => e.state === "kept");
+
+// The beginning of a test that the standing does not tell of: kept here, or recorded after it was told.
+const begunSince = (entries, standing) => entries.filter((e) => e.payload.what === "begin"
+  && (e.state === "kept" || (e.state === "stored" && e.test > (standing?.test?.number ?? 0)))).at(-1);
 
 // A number of a reading as typed or as recorded, in a system of units; empty where it is not at hand.
 export function shownValue(reading, key, units, dial = 0) {
@@ -38,7 +44,7 @@ export const kindOf = (reading) => {
 
 // Whether the judgement that is at hand is of exactly these readings.
 export function inStep(entries, standing, readings) {
-  if (!standing?.test || pending(entries).length) return false;
+  if (!standing?.test || pending(entries).length || begunSince(entries, standing)) return false;
   return (readings.at(-1)?.number ?? 0) <= standing.last;
 }
 
@@ -48,6 +54,7 @@ function testNow(entries, standing) {
   const closes = kept.lastIndexOf("close");
   if (begun >= 0 && begun > closes) return "open";
   if (closes >= 0) return "closed";
+  if (begunSince(entries, standing)) return "open";
   if (!standing?.test) return "none";
   return standing.test.open ? "open" : "closed";
 }

@@ -23,8 +23,19 @@ export function s(tag, attributes = {}, ...children) {
   return made;
 }
 
+// What a button does is done once, however often it is touched before it is done.
 export function button(words, act, attributes = {}) {
-  return h("button", { type: "button", onclick: act, ...attributes }, words);
+  let busy = false;
+  const once = async () => {
+    if (busy) return;
+    busy = true;
+    try {
+      await act();
+    } finally {
+      busy = false;
+    }
+  };
+  return h("button", { type: "button", onclick: once, ...attributes }, words);
 }
 
 export const meta = (name) => document.querySelector(`meta[name="backstay-${name}"]`)?.content ?? "";

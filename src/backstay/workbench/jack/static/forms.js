@@ -9,40 +9,54 @@ const back = (app, words = "Back to the test") => button(words, () => app.show(n
 const typed = (text, units) => (text ? { text, units } : undefined);
 
 function pick(name, label, options, chosen, act) {
-  return h("fieldset", { class: "pick" }, h("legend", {}, label), options.map(([value, words]) =>
-    h("label", {}, h("input", { type: "radio", name, value, checked: value === chosen, onchange: () => act(value) }), h("span", {}, words))));
+  return h("fieldset", { class: "pick" }, h("legend", {}, label), options.map(([value, words], i) =>
+    h("label", {}, h("input", { type: "radio", id: `${name}-${i}`, name, value, checked: value === chosen, onchange: () => act(value) }), h("span", {}, words))));
 }
 
 function textField(id, label, value, act, more = {}) {
   return h("label", { class: "text", for: id }, h("span", {}, label), h("input", { id, value: value ?? "", autocomplete: "off", maxlength: 200, oninput: (e) => act(e.target.value), ...more }));
 }
 
+let asking = Promise.resolve(); // for the plan of what was chosen last
 export function beginForm(app) {
   const choices = app.plans?.choices;
   if (!choices) return [title("Begin the test"), h("p", {}, "The plan of this anchor comes from the server, once; after that the test goes on without it. Waiting for the server.")];
   const { state } = app;
   const chosen = state.chosen;
   const plan = app.plans.plan;
-  const again = async (changes) => { await app.set({ chosen: { ...state.chosen, ...changes } }); await app.askPlan(); };
-  const length = chosen.jack_length ?? choices.jack_length[state.units.load];
+  const again = (changes) => {
+    const kept = app.set({ chosen: { ...state.chosen, ...changes } });
+    asking = kept.then(() => app.askPlan());
+    return asking;
+  };
+  const inUnits = chosen.jack_length ? chosen.units : state.units.load;
+  const length = chosen.jack_length ?? choices.jack_length[inUnits];
   const jacks = choices.jacks.map((j) => [`${j.name}\n${j.certificate}`, `${j.name} with gauge ${j.gauge}, certificate ${j.certificate}, good to ${j.until}`]);
   const jack = plan ? `${plan.jack.name}\n${plan.jack.certificate}` : `${chosen.jack}\n${chosen.certificate}`;
+  // What is chosen and typed counts as it stands when the button is touched: what was chosen last may
+  // not have been answered yet, and the test begins by no other plan.
   const start = async () => {
-    const by = document.getElementById("by")?.value.trim() || state.by.trim();
+    const by = (app.person || (app.name ?? state.by)).trim();
     if (!by) { document.getElementById("no-name").hidden = false; document.getElementById("by").focus(); return; }
+    document.getElementById("no-plan").hidden = app.planChosen();
+    await asking;
+    const { plan } = app.plans;
+    if (!plan || !app.planChosen()) return;
+    const { jack_length: length = choices.jack_length[state.units.load], units = state.units.load } = state.chosen;
     await app.set({ by, hold: null, draft: null, goto: null, longer: null });
     await app.keep.set("by", by);
-    await app.add("begin", { kind: plan.kind, jack: plan.jack.name, certificate: plan.jack.certificate, ...(length ? { jack_length: { text: length, units: chosen.units ?? state.units.load } } : {}) });
+    await app.add("begin", { kind: plan.kind, jack: plan.jack.name, certificate: plan.jack.certificate, ...(length ? { jack_length: { text: length, units } } : {}) });
   };
   return [
     title("Begin the test"),
     pick("kind", "Test", choices.kinds.map((k) => [k, k === choices.planned ? `${k} (by the plan)` : k]), plan?.kind ?? chosen.kind ?? choices.planned, (kind) => again({ kind })),
     jacks.length ? pick("jack", "Jack in use", jacks, jack, (value) => { const [name, certificate] = value.split("\n"); again({ jack: name, certificate }); }) : h("p", {}, "No jack is recorded yet: enter it with its certificate in a field book."),
     h("div", { class: "row" },
-      textField("jack-length", `Tendon in the jack (${choices.labels[state.units.load].length})`, length, () => {}, { inputmode: "decimal", onchange: (e) => again({ jack_length: e.target.value.trim(), units: state.units.load }) }),
-      app.person ? h("p", {}, `Recorded by ${app.person}`) : textField("by", "Who reads", state.by, () => {}),
+      textField("jack-length", `Tendon in the jack (${choices.labels[inUnits].length})`, length, () => {}, { inputmode: "decimal", onchange: (e) => again({ jack_length: e.target.value.trim(), units: inUnits }) }),
+      app.person ? h("p", {}, `Recorded by ${app.person}`) : textField("by", "Who reads", app.name ?? state.by, (name) => { app.name = name; }),
       pick("dials", "Dials", ["1", "2", "3", "4"].map((n) => [n, n]), String(state.dials), (n) => app.set({ dials: Number(n) })),
-      h("p", { id: "no-name", class: "fault", role: "alert", hidden: true }, "Say who reads: every reading is recorded with a name.")),
+      h("p", { id: "no-name", class: "fault", role: "alert", hidden: true }, "Say who reads: every reading is recorded with a name."),
+      h("p", { id: "no-plan", class: "fault", role: "alert", hidden: true }, "The plan of what is chosen has not come from the server yet.")),
     plan
       ? h("p", {}, `${plan.in[state.units.load].steps.length} steps to ${plan.in[state.units.load].test_load} (gauge ${plan.in[state.units.gauge].steps.find((s) => s.load === plan.in[state.units.gauge].test_load)?.pressure ?? ""}).`)
       : h("p", { class: "fault", role: "alert" }, said(app, app.plans.why)),

@@ -9,7 +9,7 @@ import { showBeside } from "./beside.js";
 
 const app = {
   project: meta("project"), anchor: meta("anchor"), person: meta("person"),
-  entries: [], standing: null, plans: null, others: [], tabs: 0, offline: "", overlay: null,
+  entries: [], standing: null, plans: null, others: [], tabs: 0, offline: "", overlay: null, planDrawn: 0,
 };
 app.place = `${app.project}\n${app.anchor}`;
 const first = meta("units") || "SI";
@@ -48,34 +48,36 @@ app.set = async (changes) => {
   await app.keep.set(`${app.place}\nstate`, app.state);
 };
 
-app.result = async (result) => {
-  const entry = app.entries.find((e) => e.id === result.id);
-  if (!entry) return;
-  if (result.state === "stored") Object.assign(entry, { state: "stored", number: result.number, test: result.test, refused: null });
-  else entry.refused = result.words;
-  await app.store(entry);
-  if (result.state === "stored" && entry.payload.what === "begin") await app.set({ another: false });
-};
-
-app.stands = async (standing, others) => {
-  app.standing = standing;
-  if (others) app.others = others;
-  if (!app.blocked()) app.state.seen = Math.max(0, standing.last);
-  await app.keep.set(`${app.place}\nstanding`, standing);
+// What the server said of entries, and how the test stands with them. All of it holds at once, before
+// anything is kept or drawn: between the two the page would show a test that was not begun.
+app.heard = async ({ results = [], standing, others, elsewhere }) => {
+  const told = [];
+  for (const result of results) {
+    const entry = app.entries.find((e) => e.id === result.id);
+    if (!entry) continue;
+    if (result.state === "stored") Object.assign(entry, { state: "stored", number: result.number, test: result.test, refused: null });
+    else entry.refused = result.words;
+    if (result.state === "stored" && entry.payload.what === "begin") app.state.another = false;
+    told.push(entry);
+  }
+  if (elsewhere) app.state.elsewhere = elsewhere; // a person looks before anything is sent
+  if (standing) app.standing = standing;
+  if (others && !elsewhere) app.others = others;
+  if (standing && !elsewhere && !app.blocked()) app.state.seen = Math.max(0, standing.last);
+  if (standing && !elsewhere) await app.keep.set(`${app.place}\nstanding`, standing);
+  for (const entry of told) await app.store(entry);
   await app.set({});
 };
 
-app.planned = async (plans) => {
-  app.plans = { ...plans, of: app.standing?.test?.open ? app.standing.test.number : null };
+app.planned = async (plans, chosen) => {
+  if (JSON.stringify(plans.plan) !== JSON.stringify(app.plans?.plan)) app.planDrawn += 1;
+  app.plans = { ...plans, chosen: JSON.stringify(chosen), of: app.standing?.test?.open ? app.standing.test.number : null };
   await app.keep.set(`${app.place}\nplans`, app.plans);
   app.changed();
 };
+// Whether the plan at hand is of what is chosen, not of what was chosen before.
+app.planChosen = () => app.plans?.chosen === JSON.stringify(app.state.chosen);
 
-// Others recorded readings that this tablet has not seen: a person looks before anything is sent.
-app.elsewhere = async (numbers, standing) => {
-  await app.set({ elsewhere: numbers });
-  app.standing = standing ?? app.standing;
-};
 app.sent = async () => { if (app.state.override) await app.set({ override: false }); };
 app.goOnAfterOthers = async () => {
   await app.set({ elsewhere: null, override: true });

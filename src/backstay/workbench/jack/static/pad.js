@@ -3,7 +3,8 @@ import { h, button } from "./dom.js";
 
 const KEYS = ["7", "8", "9", "4", "5", "6", "1", "2", "3", "±", "0", "."];
 
-// fields: [{key, label, unit, value, optional, before}]; changed(values) at every key; done(values).
+// fields: [{key, label, unit, value, optional, before}]; changed(values) at every key; done(values), once:
+// until it has ended nothing is typed over what is being taken, and it is not taken again.
 export function form(fields, { changed, done, enter = "Enter ↵" }) {
   const inputs = fields.map((f, i) => h("input", {
     id: `field-${f.key}`, class: "digits", inputmode: "none", autocomplete: "off", "aria-describedby": `about-${f.key}`,
@@ -19,6 +20,18 @@ export function form(fields, { changed, done, enter = "Enter ↵" }) {
   };
   const go = (i) => { at = i; inputs[i].focus({ preventScroll: false }); inputs[i].select(); mark(); };
 
+  let busy = false;
+  async function take() {
+    busy = true;
+    inputs.forEach((input) => { input.readOnly = true; });
+    try {
+      await done(values());
+    } finally {
+      busy = false;
+      inputs.forEach((input) => { input.readOnly = false; });
+    }
+  }
+
   function typed(event, i) {
     if (event.key === "Enter") { event.preventDefault(); forward(); }
     if (event.key === "ArrowDown" && i + 1 < inputs.length) { event.preventDefault(); go(i + 1); }
@@ -26,15 +39,17 @@ export function form(fields, { changed, done, enter = "Enter ↵" }) {
   }
 
   function forward() {
+    if (busy) return;
     const empty = (i) => !inputs[i].value.trim() && !fields[i].optional;
     if (empty(at)) { go(at); return; }
     if (at + 1 < inputs.length) { go(at + 1); return; }
     const missing = inputs.findIndex((_, i) => empty(i));
     if (missing >= 0) { go(missing); return; }
-    done(values());
+    take();
   }
 
   function press(key) {
+    if (busy) return;
     const input = inputs[at];
     const chosen = input.selectionStart === 0 && input.selectionEnd === input.value.length && input.value !== "";
     let text = chosen && key !== "±" && key !== "⌫" ? "" : input.value;

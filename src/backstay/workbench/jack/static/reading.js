@@ -26,6 +26,7 @@ export function readForm(app, at, hold, arrival, after) {
   const made = form(fields, {
     changed: (values) => {
       begun ??= Date.now();
+      document.getElementById("doubts")?.replaceChildren(); // they are of what was typed before
       app.set({ draft: { after, arrival, at: begun, values } });
     },
     done: (values) => take(app, made, { at, hold, arrival, after, values, main, begun: begun ?? Date.now(), dials, plan: app.plans.plan }),

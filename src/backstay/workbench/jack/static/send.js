@@ -78,16 +78,19 @@ async function look(app) {
   await heard(app, status, json);
   if (status !== 200) return false;
   app.off = Date.parse(json.now) - Date.now();
-  await app.stands(json, json.others);
-  if (!app.plan() || app.planOld()) await askPlan(app);
+  await app.heard({ standing: json, others: json.others });
+  if (!app.plan() || app.planOld() || !app.planChosen()) await askPlan(app);
   return true;
 }
 
 // Ask for the plan, of the test that goes on or of the one that would begin with what is chosen.
+// An answer that comes after a later question is of what is no longer chosen, and is left aside.
+let asked = 0;
 export async function askPlan(app) {
+  const mine = ++asked;
   const chosen = app.state.chosen ?? {};
   const { status, json } = await ask(`/api/jack/plan?${query(app, chosen)}`);
-  if (status === 200) await app.planned(json);
+  if (status === 200 && mine === asked) await app.planned(json, chosen);
   return { status, json };
 }
 
@@ -96,10 +99,8 @@ async function post(app) {
   const override = app.state.override === true;
   const body = parcel(app, entries.map((e) => e.payload), { override });
   const { status, json } = await ask("/api/jack/entries", { body });
-  for (const result of json?.results ?? []) await app.result(result);
+  await app.heard(json ?? {});
   await heard(app, status, json);
-  if (json?.elsewhere) await app.elsewhere(json.elsewhere, json.standing);
-  else if (json?.standing) await app.stands(json.standing, json.others);
   if (status === 200) await app.sent();
   return status === 200 || status === 409;
 }

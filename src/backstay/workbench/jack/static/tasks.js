@@ -15,11 +15,13 @@ export function showTask(app) {
   const now = stage(app, at);
   if (place.dataset.key === now.key) { now.update?.(); return; }
   const other = place.dataset.kind !== now.kind;
+  const held = !other && place.contains(document.activeElement) ? document.activeElement.id : "";
   place.dataset.key = now.key;
   place.dataset.kind = now.kind;
   place.className = now.kind;
   place.replaceChildren(...now.make().filter(Boolean));
   if (other && !place.contains(document.activeElement)) place.focus({ preventScroll: true });
+  if (held) document.getElementById(held)?.focus({ preventScroll: true });
   if (other) scrollTo(0, 0);
 }
 
@@ -36,13 +38,13 @@ function stage(app, at) {
     const key = JSON.stringify([app.overlay.name, app.overlay.number, app.overlay.entry?.id, shown, app.overlay.name === "readings" ? app.readings().map((r) => [r.number, r.kept, r.corrected]) : ""]);
     return { kind: `overlay ${app.overlay.name}`, key, make: () => OVERLAYS[app.overlay.name](app) };
   }
-  if (at.at === "begin") return { kind: "begin", key: `begin${shown}${app.plans ? JSON.stringify([app.plans.plan?.kind, app.plans.why, app.plans.choices]) : ""}`, make: () => beginForm(app) };
+  if (at.at === "begin") return { kind: "begin", key: `begin${shown}${app.plans ? JSON.stringify([app.plans.plan?.kind, app.plans.plan?.jack, app.plans.why, app.plans.choices]) : ""}`, make: () => beginForm(app) };
   if (at.at === "no plan") return { kind: "none", key: "none", make: () => [title("The plan of this test is not on this tablet yet"), h("p", {}, "It comes when the server answers. Do not begin without it.")] };
   if (at.at === "pump") {
     const hold = holdOf(app, at);
     const fresh = hold && hold.after === lastKey(at);
     if (fresh && hold.arrived) return reading(app, at, hold, true, shown);
-    return { kind: "pump", key: `pump${at.step}/${at.again}/${fresh ? 1 : 0}/${at.anew}/${shown}/${app.plans.of}`, make: () => pump(app, at, fresh ? hold : null) };
+    return { kind: "pump", key: `pump${at.step}/${at.again}/${fresh ? 1 : 0}/${at.anew}/${shown}/${app.planDrawn}`, make: () => pump(app, at, fresh ? hold : null) };
   }
   if (at.at === "hold") {
     const hold = holdOf(app, at) ?? { start: Date.parse(at.last.at) - at.last.minute * 60000, step: at.step, again: at.again };
