@@ -99,3 +99,20 @@ def test_a_refused_cell_of_the_schedule_goes_when_the_project_changes(bench: Ben
         expect(other.get_by_role("button", name="Undo")).to_be_enabled()
         expect(said).to_be_hidden()
         expect(page.locator('[data-grid="rows"]')).not_to_contain_text("12 kPa")
+
+
+def test_a_search_that_was_stopped_is_begun_again_from_any_panel(bench: Bench) -> None:
+    bench.put("again.yaml", TWO)
+    with bench.page("again.yaml") as page:
+        again = page.get_by_role("button", name="Look for slip surfaces")
+        verdict = page.locator("header.head .verdict")
+        expect(again).to_be_hidden()
+        for panel in ("Checks", "Output"):
+            page.goto(bench.url("again.yaml"))
+            page.get_by_label("Slip surfaces").get_by_role("button", name="Stop").click()
+            expect(verdict).to_contain_text("without slip surfaces")
+            page.get_by_role("link", name=panel, exact=True).click()
+            expect(verdict).to_contain_text("without slip surfaces")
+            again.click()
+            expect(verdict).to_contain_text("looking for slip surfaces")
+            expect(again).to_be_hidden()

@@ -23,6 +23,7 @@ VERDICTS = {
     Verdict.SHOW: ("○", "some checks are for the contractor to show", "verdict-show"),
 }
 SO_FAR = ("○", "all checks so far pass", "verdict-show")
+LOOK_AGAIN = "Look for slip surfaces"
 NOT_YET = {"searching": " · looking for slip surfaces", "stopped": " · without slip surfaces"}
 """What is said of a design whose slip surfaces are not known: it is never said to pass as a whole."""
 
@@ -41,6 +42,7 @@ def build_shell(desk: Desk, way: str) -> None:
     with ui.element("header").classes("head"):
         _title(desk)
         _verdict(desk)
+        _search_again(desk)
         _steps(desk)
         _units(desk)
         theme_button(desk.look)
@@ -123,6 +125,18 @@ def _verdict(desk: Desk) -> None:
             sign, words, look = SO_FAR
         chip.text = f"{sign} {words}{NOT_YET.get(course, '')}"
         chip.classes(look)
+
+    desk.on_change(show)
+    show()
+
+
+def _search_again(desk: Desk) -> None:
+    """Offer, in whatever panel, to look for slip surfaces again after that was stopped."""
+    again = ui.button(LOOK_AGAIN, on_click=lambda: desk.opened.live.search_again())
+    again.classes("act").props("flat no-caps")
+
+    def show() -> None:
+        again.set_visibility(desk.standing is not None and desk.standing.course == "stopped")
 
     desk.on_change(show)
     show()

@@ -102,7 +102,9 @@ async def _made(desk: Desk, product: Product, busy: ui.label) -> None:
     if standing.course == "stopped":
         busy.text = ""
         desk.say(
-            "The search of slip surfaces was stopped: let it end before files are made.", "bad"
+            "The search of slip surfaces was stopped: let it end before files are made. It is begun "
+            "again in the head of the page.",
+            "bad",
         )
         return
     busy.text = "Making …"
