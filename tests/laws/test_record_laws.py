@@ -69,6 +69,11 @@ st.register_type_strategy(int, st.integers(1, 2**31 - 1))
 lifted = st.lists(st.tuples(numbers, st.floats(0.0, 1.0)), max_size=5).map(
     lambda pairs: (tuple(load for load, _ in pairs), tuple(moved for _, moved in pairs))
 )
+gauged = st.one_of(
+    st.builds(lambda p: {"gauge": p}, numbers),
+    st.builds(lambda ps: {"strand_gauges": tuple(ps)}, st.lists(numbers, min_size=1, max_size=5)),
+    lifted.filter(lambda both: both[0]).map(lambda both: {"gauges": both[0], "movements": both[1]}),
+)
 FACTS = st.one_of(
     st.builds(JackCertified, jack=st.just(JACK)),
     st.builds(TestBegun, procedure=st.just(PROCEDURE)),
@@ -76,8 +81,24 @@ FACTS = st.one_of(
         lambda anchor, load, both: LiftedOff(anchor=anchor, load=load, loads=both[0], movements=both[1]),
         names, numbers, lifted,
     ),
+    st.builds(
+        lambda anchor, jack, certificate, gauge: LiftedOff(
+            anchor=anchor, load=1.0, jack=jack, certificate=certificate, **gauge
+        ),
+        names, names, names, gauged,
+    ),
+    st.builds(
+        lambda anchor, strands, seating, head: LockedOff(
+            anchor=anchor, jack_load=sum(strands), strands=strands, seating=seating, head=head
+        ),
+        names, st.lists(st.floats(1.0, 1e3), min_size=1, max_size=5).map(tuple),
+        st.none() | numbers, st.sampled_from(("wedges", "shims", "nut")),
+    ),
+    st.builds(
+        LockedOff, anchor=names, jack_load=numbers, load=st.none() | numbers, strands=st.just(()),
+    ),
     *(st.from_type(kind) for name, kind in KINDS.items()
-      if name not in ("jack", "test", "lifted off")),
+      if name not in ("jack", "test", "locked off", "lifted off")),
 )  # fmt: skip
 
 

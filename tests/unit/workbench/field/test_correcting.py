@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from math import isclose
 from pathlib import Path
@@ -30,15 +31,22 @@ from backstay.workbench.field.submittal_view import reviewed, shown_review
 from backstay.workbench.field.work import FieldWork
 from tests.unit.workbench.field.test_bringing import go
 from tests.unit.workbench.field.wall import FIELD, PART, csv, slipping, wall
+from tests.unit.workbench.team import moved
 
 US = UnitSystem.US
 ANCHOR = f"{PART}-1-001"
 T = TypeVar("T")
 
 
-@pytest.fixture
-def work(tmp_path: Path) -> FieldWork:
-    return wall(tmp_path)
+@pytest.fixture(params=["a file", "PostgreSQL"])
+def work(tmp_path: Path, request: pytest.FixtureRequest) -> FieldWork:
+    """Return the wall with its records in a file, and in a database of a team."""
+    made = wall(tmp_path)
+    if request.param == "a file":
+        return made
+    url = moved(tmp_path / "wall.records", request.getfixturevalue("postgres"))
+    (tmp_path / "wall.records").unlink()
+    return replace(made, place=url)
 
 
 def entries(work: FieldWork, kind: type[T]) -> list[tuple[Entry[Any], T]]:

@@ -38,12 +38,15 @@ class Someone:
 @contextmanager
 def application(
     folder: Path, person: Someone | None = None, *, wait: float = 0.2, guarded: bool = False,
-    clock: Callable[[], datetime] = lambda: datetime(2025, 3, 25, tzinfo=UTC),
+    clock: Callable[[], datetime] = lambda: datetime(2025, 3, 25, tzinfo=UTC), kept: str = "",
 ) -> Iterator[FastAPI]:  # fmt: skip
-    """Give an application around the router, over the wall in a folder."""
+    """Give an application around the router, over the wall in a folder.
+
+    kept: address of the database that keeps its records, in the folder where none is named.
+    """
     who = person or Someone()
     project = read_project(folder / "wall.yaml")
-    with open_records(folder / "wall.records", wait=wait, clock=clock) as records:
+    with open_records(kept or folder / "wall.records", wait=wait, clock=clock) as records:
 
         def site(name: str) -> JackSite:
             if name != "wall.yaml":
