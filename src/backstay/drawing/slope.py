@@ -14,6 +14,7 @@ from backstay.drawing.ground import LOG, draw_layers_column
 from backstay.drawing.labels import NoRoomError, label
 from backstay.drawing.levels import Level, draw_chain, draw_levels
 from backstay.drawing.marks import Drawing
+from backstay.drawing.section import Lettering
 from backstay.drawing.sheet import Sheet
 from backstay.drawing.slope_ground import (
     draw_known_surface,
@@ -60,10 +61,29 @@ def compose_slope(
     where a label finds no place.
     """
     columns = FIGURE_COLUMNS if sheet.is_figure else SHEET_COLUMNS
-    top = float(done.ground.surface[:, 1].max())
-    frame = arrange(sheet, _extent(done, sheet), columns, top)
+    return compose_slope_in(slope_frame(done, sheet, columns), done, units, project)
+
+
+def slope_frame(done: SlopeDesign, sheet: Sheet, columns: Columns) -> Frame:
+    """Return the frame that shows all of a slope on a sheet. Raises DesignError where no scale fits."""
+    return arrange(sheet, _extent(done, sheet), columns, float(done.ground.surface[:, 1].max()))
+
+
+def compose_slope_in(
+    frame: Frame,
+    done: SlopeDesign,
+    units: UnitSystem,
+    project: ProjectData | None = None,
+    *,
+    lettering: Lettering = "all",
+) -> Drawing:
+    """Return the drawing of a slope in a frame that stays as it is, as of `compose_slope`.
+
+    What lies outside of the frame is cut, or not drawn, as while something is dragged out of it.
+    """
+    sheet = frame.sheet
     board = Board(sheet.text)
-    _draw(board, frame, done, units)
+    _draw(board, frame, done, units, lettering)
     name = f"Slope {done.slope.name}"
     scale_bar(board, frame, units)
     paper = Board(sheet.text, "paper")
@@ -83,7 +103,9 @@ def compose_slope(
     )  # fmt: skip
 
 
-def _draw(board: Board, frame: Frame, done: SlopeDesign, units: UnitSystem) -> None:
+def _draw(
+    board: Board, frame: Frame, done: SlopeDesign, units: UnitSystem, lettering: Lettering
+) -> None:
     draw_slope_ground(board, frame, done)
     water = draw_slope_water(board, frame, done)
     places = draw_known_surface(board, frame, done)
@@ -92,14 +114,18 @@ def _draw(board: Board, frame: Frame, done: SlopeDesign, units: UnitSystem) -> N
     draw_slope_anchors(board, frame, done, units)
     limit = draw_bond_limit(board, frame, done)
     loads = draw_slope_loads(board, frame, done, units)
+    if lettering == "none":
+        return
+    top = frame.view.top
     edge = (frame.window[1][0] - LOG - frame.view.origin[0]) / frame.view.mm
     draw_layers_column(
-        board, frame, layers_at(done, edge), units,
-        frame.view.top - level_at(done.ground.surface, edge),
+        board, frame, layers_at(done, edge, top), units, top - level_at(done.ground.surface, edge),
     )  # fmt: skip
-    draw_levels(board, frame, _levels(done), units)
+    draw_levels(board, frame, _levels(done, top), units)
+    if lettering == "levels":
+        return
     if not frame.sheet.is_figure:
-        inner, outer = _chain(done)
+        inner, outer = _chain(done, top)
         draw_chain(board, frame, inner, outer, units)
         _across(board, frame, done, units)
         dimension_slope_anchors(board, frame, done, units)
@@ -128,13 +154,15 @@ def _name_what_fits(
 
 def _name_lost_strata(board: Board, frame: Frame, done: SlopeDesign, edge: float) -> None:
     """Name in place the strata that end before the column at the right edge."""
-    named = {layer.name for layer in layers_at(done, edge) if layer.top < frame.deepest}
+    top = frame.view.top
+    named = {layer.name for layer in layers_at(done, edge, top) if layer.top < frame.deepest}
     left = (frame.window[0][0] - frame.view.origin[0]) / frame.view.mm
     for stratum in done.slope.strata:
         if stratum.name in named:
             continue
         for x in np.linspace(left, edge, 41)[1:-1]:
-            layer = next((la for la in layers_at(done, float(x)) if la.name == stratum.name), None)
+            layers = layers_at(done, float(x), top)
+            layer = next((la for la in layers if la.name == stratum.name), None)
             if layer is not None and layer.top < frame.deepest:
                 middle = 0.5 * (layer.top + min(layer.bottom, frame.deepest))
                 place = frame.view.at(float(x), middle)
@@ -154,8 +182,7 @@ def _toe_and_crest(done: SlopeDesign) -> tuple[tuple[float, float], tuple[float,
     return (sign * float(x1), float(y1)), (sign * float(x2), float(y2))
 
 
-def _levels(done: SlopeDesign) -> list[Level]:
-    top = float(done.ground.surface[:, 1].max())
+def _levels(done: SlopeDesign, top: float) -> list[Level]:
     toe, crest = _toe_and_crest(done)
     return [
         Level(top - crest[1], "Crest"),
@@ -164,8 +191,7 @@ def _levels(done: SlopeDesign) -> list[Level]:
     ]
 
 
-def _chain(done: SlopeDesign) -> tuple[list[float], list[float]]:
-    top = float(done.ground.surface[:, 1].max())
+def _chain(done: SlopeDesign, top: float) -> tuple[list[float], list[float]]:
     toe, crest = _toe_and_crest(done)
     ends = [top - crest[1], top - toe[1]]
     rows = [top - r.y for r in done.rows if ends[0] < top - r.y < ends[1]]

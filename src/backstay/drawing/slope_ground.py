@@ -194,10 +194,9 @@ def load_places(done: SlopeDesign) -> list[float]:
     return found
 
 
-def layers_at(done: SlopeDesign, x: float) -> tuple[Layer, ...]:
-    """Return the strata as they lie one below the other at x, by depth below the drawing's top."""
+def layers_at(done: SlopeDesign, x: float, top: float) -> tuple[Layer, ...]:
+    """Return the strata as they lie one below the other at x, by depth below an elevation."""
     model = done.ground
-    top = float(model.surface[:, 1].max())
     level = level_at(model.surface, x)
     found: list[tuple[SlopeStratum, float]] = []
     for stratum, line in zip(done.slope.strata, (model.surface, *model.tops), strict=True):

@@ -15,11 +15,12 @@ from typing import Any
 from nicegui import run
 
 from backstay.checks import Check, Verdict
-from backstay.design import SectionDesign
+from backstay.design import Part, SectionDesign
 from backstay.drawing.frame import Frame
 from backstay.model.changes import Change
 from backstay.model.document import Path, spelt
 from backstay.model.project import Section
+from backstay.model.slope import Slope
 from backstay.quantity import QUANTITIES
 from backstay.tables import sentence
 from backstay.workbench.desk import Desk
@@ -30,10 +31,12 @@ from backstay.workbench.section.handles import (
     changes_to,
     moved,
     stepped,
+    typed,
     value_text,
 )
 from backstay.workbench.section.picture import Picture, draw, frame_for
 from backstay.workbench.section.scene import Scene, View, make_scene
+from backstay.workbench.section.slope_grips import Kind
 from backstay.workbench.section.spelling import Spelling
 from backstay.workbench.section.things import in_words, things_of
 
@@ -42,15 +45,15 @@ Answer = dict[str, Any]
 
 @dataclass(slots=True)
 class Editing:
-    """One window's section.
+    """One window's section or slope.
 
-    seen: called with the section that a preview shows, None where it ends; slip: returns the slip
+    seen: called with the part that a preview shows, None where it ends; slip: returns the slip
     surface that is chosen, as SVG on a picture; room: width and height (mm) there are; held: whether
     something is being moved: until it is let go nothing else is drawn.
     """
 
     desk: Desk
-    seen: Callable[[SectionDesign | None], None]
+    seen: Callable[[Part | None], None]
     slip: Callable[[Picture], str] = field(default=lambda _: "")
     room: tuple[float, float] = (230.0, 110.0)
     view: View = field(init=False)
@@ -81,20 +84,24 @@ class Editing:
         return self.desk.may_design and standing is not None and standing.course != "refused"
 
     def settle(self) -> Scene | None:
-        """Draw the section as it stands; None where the part is no section of wall."""
+        """Draw the part as it stands; None where there is none."""
         done, desk = self.desk.part, self.desk
         if self.held:
             return (
                 self.scene
             )  # what is dragged is answered in the frame that it was taken hold of in
         self._keys = self._tried = None
-        self.view = replace(self.view, units=desk.units, diagrams=_diagram_width(self.room[0]))
-        if not isinstance(done, SectionDesign):
+        if done is None:
             self.scene = self._key = None
             return None
-        key = (done.section, desk.units, self.view.state, self.room, self.editable, desk.part_path)
+        diagrams = _diagram_width(self.room[0]) if isinstance(done, SectionDesign) else 0.0
+        self.view = replace(self.view, units=desk.units, diagrams=diagrams)
+        key = (
+            modelled(done), getattr(done, "slips", None), desk.units, self.view.state, self.view.kind,
+            self.room, self.editable, desk.part_path,
+        )  # fmt: skip
         same = self._key is not None and all(
-            a is b or (not isinstance(a, Section) and a == b)
+            a is b or (isinstance(a, int | str | tuple) and a == b)
             for a, b in zip(key, self._key, strict=True)
         )
         if same and self.scene is not None:
@@ -112,6 +119,10 @@ class Editing:
     def look_at(self, state: int) -> None:
         """Look at another state: the design envelope, or a stage of the dig."""
         self.view = replace(self.view, state=state)
+
+    def take_hold_of(self, kind: Kind) -> None:
+        """Choose what of a slope is taken hold of."""
+        self.view = replace(self.view, kind=kind)
 
     def handle(self, id: object) -> Handle | None:
         """Return a handle of what is shown by its id."""
@@ -172,10 +183,7 @@ class Editing:
             words = f"Type {len(handle.held)} values with a comma between, such as {asked_for(handle, self.spelling)}."
             return {**_named(handle, asked), "bad": words}
         same = text.strip() == asked_for(handle, self.spelling)
-        changes: list[Change] = [] if same else [
-            held.set(self.spelling.typed(held.quantity, part))
-            for held, part in zip(handle.held, parts, strict=True)
-        ]  # fmt: skip
+        changes = [] if same else typed(handle, parts, self.spelling)
         return await self._kept(handle, changes, asked)
 
     def said_of(self, words: str, changes: Sequence[Change]) -> str:
@@ -188,8 +196,7 @@ class Editing:
         part = self.desk.part
         if part is None:
             return words
-        model = part.section if isinstance(part, SectionDesign) else part.slope
-        return in_words(words, things_of(model, self.desk.part_path))
+        return in_words(words, things_of(modelled(part), self.desk.part_path))
 
     def leave(self) -> None:
         """Forget what was moved and not kept."""
@@ -247,8 +254,6 @@ class Editing:
         if self._frame is None or self.desk.part_index >= len(parts):
             return None
         done = parts[self.desk.part_index]
-        if not isinstance(done, SectionDesign):
-            return None
         # names that must find a place among the rest would jump about, and take longer than the design
         picture = draw(done, self._frame, self.desk.units, lettering="levels")
         view = replace(self.view, slip="")
@@ -279,10 +284,22 @@ def why_not(standing: Standing | str) -> str:
     return f"{where}{standing.reason}"
 
 
-def notes(done: SectionDesign, thing: Path, desk: Desk) -> list[str]:
+def modelled(part: Part) -> Section | Slope:
+    """Return what the project file says of a part."""
+    return part.section if isinstance(part, SectionDesign) else part.slope
+
+
+def notes(done: Part, thing: Path, desk: Desk) -> list[str]:
     """Return what a person should see while moving: the load of the row that is moved, what fails."""
     said = []
-    if len(thing) == 4 and thing[2] == "anchors" and isinstance(thing[3], int):
+    if not isinstance(done, SectionDesign):
+        for row in done.rows[:1]:
+            said.append(
+                f"anchor force {desk.text(QUANTITIES['force per length'], done.required.force)}, "
+                f"spacing {desk.text(QUANTITIES['length'], row.anchor.spacing)}, "
+                f"design load {desk.text(QUANTITIES['force'], row.anchor.design_load)}"
+            )
+    elif len(thing) == 4 and thing[2] == "anchors" and isinstance(thing[3], int):
         anchor = done.anchors[thing[3]]
         said.append(
             f"needs {desk.text(QUANTITIES['force'], anchor.required_load)}, "

@@ -23,6 +23,7 @@ class SectionElement(ui.element, component="../static/section.js"):
         super().__init__()
         self.editing = editing
         self._props["scene"] = None
+        self._props["room"] = ""
         for name, work, method in (
             ("drag", editing.drag, "answer"), ("step", editing.step, "answer"),
             ("drop", editing.drop, "settled"), ("keep", editing.keep, "settled"),
@@ -67,7 +68,9 @@ class SectionElement(ui.element, component="../static/section.js"):
         tall = min(max(height - _FOOT, _LOWEST), _TALLEST)
         wide = min(max(width, 300.0), 4000.0)
         self.editing.room = (wide / pixels(wide), tall / pixels(wide))
+        self._props["room"] = f"{width:g} {height:g}"  # the page waits for the picture of this room
         self.show()
+        self.update()
 
 
 def said_by(event: GenericEventArguments) -> dict[str, Any]:

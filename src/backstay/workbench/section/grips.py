@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from math import atan2, cos, isfinite
 from typing import Any
 
@@ -13,6 +14,7 @@ from backstay.drawing.ground import surface_depth
 from backstay.model.document import Path
 from backstay.model.loads import Footing, Line, Point, Strip
 from backstay.model.project import Section
+from backstay.model.rules.strata import TOLERANCE
 from backstay.model.site import CircleObstacle
 from backstay.workbench.section.handles import ANGLE, LENGTH, Handle, Held, Place, Way
 
@@ -27,8 +29,8 @@ def section_handles(
     """
     at = _Site(done, where)
     return (
-        *at.cut(left), *at.wall(), *at.rows(), *at.strata(right), *at.water(left, right),
-        *at.loads(), *at.neighbours(right), *at.obstacles(right),
+        *at.cut(left), *at.wall(), *at.rows(), *at.surface(left, right), *at.strata(right),
+        *at.water(left, right), *at.loads(), *at.neighbours(right), *at.obstacles(right),
     )  # fmt: skip
 
 
@@ -152,6 +154,31 @@ class _Site:
         held = (Held(path, LENGTH, value, across=True, inside=inside),)
         return Handle(id, label, at, Way.ALONG, (*self.where, *thing), held, read, note)
 
+    def surface(self, left: float, right: float) -> Iterator[Handle]:
+        """Yield the top of the wall, which what begins at it goes with, and the surveyed points behind."""
+        ground = self.section.ground
+        keys: list[Path] = [("ground", "top")]
+        if abs(ground.strata[0].top - ground.top) <= TOLERANCE:
+            keys.append(("ground", "strata", 0, "top"))
+        at_wall = bool(ground.profile) and ground.profile[0].distance == 0.0
+        if at_wall:
+            keys.append(("ground", "profile", 0, "elevation"))
+        # before the wall: behind it stand what is loaded, and what is measured from the wall
+        yield self.level("top", "Top of the wall", 0.06 * left, ground.top, ("ground",), *keys)
+        for k, point in enumerate(ground.profile):
+            at = (point.distance, self.section.depth(point.elevation))
+            if point.distance > right or (k == 0 and at_wall):
+                continue
+            thing: Path = ("ground", "profile", k)
+            held = (
+                Held((*self.where, *thing, "distance"), LENGTH, point.distance, across=True),
+                Held((*self.where, *thing, "elevation"), LENGTH, point.elevation),
+            )
+            yield Handle(
+                f"ground-{k}", f"Point {k + 1} of the ground", at, Way.FREE,
+                (*self.where, "ground"), held, self._place(),
+            )  # fmt: skip
+
     def strata(self, right: float) -> Iterator[Handle]:
         strata = self.section.ground.strata
         for i, stratum in enumerate(strata):
@@ -204,6 +231,7 @@ class _Site:
                     f"load-{i}-near", f"Near edge of {load.name}", self._on(load, load.distance),
                     load.distance, thing, "distance",
                 )  # fmt: skip
+                yield from self._face(i, load, load.distance + 0.5 * load.width)
                 yield self.distance(
                     f"load-{i}-width", f"Width of {load.name}", self._on(load, far), load.width,
                     thing, "width", load.distance,
@@ -213,6 +241,20 @@ class _Site:
                     f"load-{i}", f"Distance of {load.name}", self._on(load, load.distance),
                     load.distance, thing, "distance",
                 )  # fmt: skip
+                # above its own place, where the arrow stands
+                yield from self._face(i, load, load.distance, above=0.04 * self.section.height)
+
+    def _face(self, i: int, load: Any, x: float, *, above: float = 0.0) -> Iterator[Handle]:
+        """Yield the level at which a load bears, where the file gives it."""
+        if load.elevation is None:
+            return
+        made = self.level(
+            f"load-{i}-level", f"Level of {load.name}", x, load.elevation, ("surcharges", i),
+            ("surcharges", i, "elevation"),
+        )  # fmt: skip
+        yield replace(
+            made, at=(x, made.at[1] - above), read=lambda to: made.read((to[0], to[1] + above))
+        )
 
     def _on(self, load: Any, x: float) -> Place:
         """Return where a load stands: on its own face, or on the surface."""

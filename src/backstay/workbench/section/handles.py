@@ -13,8 +13,11 @@ from enum import StrEnum
 from math import hypot
 from typing import Any
 
+from pydantic_core import PydanticCustomError
+
 from backstay.model.changes import Change, Set
 from backstay.model.document import Path
+from backstay.model.units import parse
 from backstay.quantity import QUANTITIES, Quantity, UnitSystem
 from backstay.workbench.section.spelling import Spelling
 
@@ -73,13 +76,22 @@ class Held:
         return Set(self.path, made)
 
 
+Follow = tuple[Held, float]
+"""A value of the file that goes along, and what it then is (internal units)."""
+
+
+def _alone(_: Sequence[float]) -> Sequence[Follow]:
+    return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Handle:
     """Something that can be dragged.
 
     id: stable while the project's lists keep their order; label: what a person reads and hears; at:
     where it stands; thing: the path of what it belongs to; held: its values, the first one named;
-    read: the values of a place, in the order of `held`; note: of a value that the file leaves open.
+    read: the values of a place, in the order of `held`; note: of a value that the file leaves open;
+    follows: what must go along with values of `held`, as heads of anchors with the face.
     """
 
     id: str
@@ -90,6 +102,7 @@ class Handle:
     held: tuple[Held, ...]
     read: Callable[[Place], Sequence[float]]
     note: str = ""
+    follows: Callable[[Sequence[float]], Sequence[Follow]] = _alone
 
 
 def moved(handle: Handle, to: Place, spelling: Spelling, *, fine: bool = False) -> list[Change]:
@@ -132,11 +145,40 @@ def stepped(
 
 def changes_to(handle: Handle, values: Sequence[float], spelling: Spelling) -> list[Change]:
     """Return what the project file must say for a handle to have values; nothing for those it has."""
-    return [
+    own = [
         held.set(spelling.written(held.quantity, value))
         for held, value in zip(handle.held, values, strict=True)
         if abs(value - held.value) > _SAME
     ]
+    return [*own, *along_with(handle, values, spelling)] if own else []
+
+
+def along_with(handle: Handle, values: Sequence[float], spelling: Spelling) -> list[Change]:
+    """Return what goes along with values of a handle, to the finest of its grid that is drawn to."""
+    found: list[Change] = []
+    for held, value in handle.follows(values):
+        finest = 0.1 * _step(held.quantity, spelling.shown, fine=True)
+        shown = round(held.quantity.shown(value, spelling.shown) / finest) * finest
+        to = held.quantity.internal(shown, spelling.shown)
+        if abs(to - held.value) > _SAME:
+            found.append(held.set(spelling.written(held.quantity, to)))
+    return found
+
+
+def typed(handle: Handle, parts: Sequence[str], spelling: Spelling) -> list[Change]:
+    """Return what the project file must say for what a person typed, one text for each value."""
+    changes: list[Change] = [
+        held.set(spelling.typed(held.quantity, part))
+        for held, part in zip(handle.held, parts, strict=True)
+    ]
+    try:
+        values = [
+            parse(part, held.quantity, spelling.shown)
+            for held, part in zip(handle.held, parts, strict=True)
+        ]
+    except PydanticCustomError:
+        return changes  # it is refused, with the reason
+    return [*changes, *along_with(handle, values, spelling)]
 
 
 def snapped(value: float, quantity: Quantity, units: UnitSystem, *, fine: bool = False) -> float:

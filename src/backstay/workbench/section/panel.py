@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from nicegui import ui
 
-from backstay.design import SectionDesign
-from backstay.drawing import slope_svg
+from backstay.design import Part
 from backstay.stability.slope_design import SlopeDesign
 from backstay.words import DISCLAIMER, cautions
 from backstay.workbench.desk import Desk
@@ -15,6 +14,7 @@ from backstay.workbench.section.element import SectionElement
 from backstay.workbench.section.inspector import Inspector
 from backstay.workbench.section.outcome import Outcome
 from backstay.workbench.section.slips import Slips
+from backstay.workbench.section.slope_grips import KINDS, kinds_of
 from backstay.workbench.section.stage_bar import StageBar
 
 _HINT = (
@@ -36,6 +36,8 @@ class _Panel:
         with ui.element("div").classes("bench") as self.bench:
             with ui.element("div").classes("tools"):
                 choose_part(desk)
+                self.kind = ui.select(list(KINDS), value=KINDS[0], on_change=self._kind)
+                self.kind.props('dense outlined options-dense aria-label="What is dragged"')
                 self.stages = StageBar(desk, self._state)
                 self.wide = ui.button("Hide fields", on_click=self._widen).classes("act")
                 self.wide.props("flat no-caps")
@@ -43,7 +45,6 @@ class _Panel:
                 self.notice = ui.label().classes("notice").props('role="alert"')
                 self.element = SectionElement(self.editing, self._chosen)
                 self.hint = ui.label(_HINT).classes("quiet sec-hint")
-                self.slope = ui.html("", sanitize=False).classes("drawing")
                 with ui.element("div").classes("below"):
                     self.outcome = Outcome(desk)
                     self.slips = Slips(desk, self._redraw)
@@ -70,11 +71,14 @@ class _Panel:
             self.notice.text = "\n".join(
                 (f"The project cannot be designed as it stands; {shown}.", *said)
             )
-        self.hint.set_visibility(bool(self.editing.editable) and not isinstance(part, SlopeDesign))
-        self.slope.set_visibility(isinstance(part, SlopeDesign))
-        if isinstance(part, SlopeDesign):
-            self.slope.content = slope_svg(part, desk.units)
+        self.hint.set_visibility(part is not None and self.editing.editable)
         slope = isinstance(part, SlopeDesign)
+        self.kind.set_visibility(slope and self.editing.editable)
+        if isinstance(part, SlopeDesign):
+            kinds = list(kinds_of(part.slope))
+            if self.kind.options != kinds:
+                now = self.kind.value
+                self.kind.set_options(kinds, value=now if now in kinds else kinds[0])
         minded = cautions(walls=part is not None and not slope, slopes=slope)
         self.cautions.text = "\n".join((*minded, DISCLAIMER))
         self.stages.show()
@@ -84,8 +88,8 @@ class _Panel:
         self.outcome.show(part)
         self.inspector.show()
 
-    def _preview(self, done: SectionDesign | None) -> None:
-        """Show what a section would come to while it is moved."""
+    def _preview(self, done: Part | None) -> None:
+        """Show what a part would come to while it is moved."""
         self.outcome.show(done or self.desk.part, preview=done is not None)
 
     def _redraw(self) -> None:
@@ -93,6 +97,10 @@ class _Panel:
 
     def _state(self, number: int) -> None:
         self.editing.look_at(number)
+        self.element.show()
+
+    def _kind(self) -> None:
+        self.editing.take_hold_of(self.kind.value)
         self.element.show()
 
     def _chosen(self, id: str) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from backstay.design import SectionDesign
+from backstay.design import Part, SectionDesign
 from backstay.drawing.frame import Columns, Frame
 from backstay.drawing.ground import LOG
 from backstay.drawing.labels import NoRoomError
-from backstay.drawing.marks import Drawing, Point
+from backstay.drawing.marks import Drawing, Point, View
 from backstay.drawing.section import Lettering, compose_in, section_frame
 from backstay.drawing.sheet import FIGURE_SCALES, Sheet
+from backstay.drawing.slope import compose_slope_in, slope_frame
 from backstay.drawing.svg import svg
 from backstay.errors import DesignError
 from backstay.quantity import UnitSystem
@@ -20,8 +21,10 @@ SMALLEST, LARGEST = 4.1, 5.2
 _ACROSS = 290.0
 """Width (mm) of picture and diagrams from which on a wider screen makes them larger, not more roomy."""
 _LETTERS = 1.9
+_LETTERINGS: tuple[Lettering, ...] = ("all", "levels", "none")
 _COLUMNS = Columns(levels=27.0, chain=0.0, labels=25.0, gap=5.0, right=27.0)
 _ROOMY = Columns(levels=27.0, chain=0.0, labels=36.0, gap=7.0, right=33.0)
+_SLOPE = Columns(levels=27.0, chain=0.0, labels=2.0, gap=0.0, right=33.0)
 _FROM = 185.0
 """Width (mm) of the section from which labels have room for whole lines."""
 _NARROWEST, _LOWEST = 130.0, 70.0
@@ -67,8 +70,8 @@ class Picture:
         )
 
 
-def frame_for(done: SectionDesign, width: float, height: float) -> Frame:
-    """Return the frame that shows a section in a room of width by height (mm).
+def frame_for(done: Part, width: float, height: float) -> Frame:
+    """Return the frame that shows a section or a slope in a room of width by height (mm).
 
     Raises DesignError where no scale fits.
     """
@@ -76,6 +79,8 @@ def frame_for(done: SectionDesign, width: float, height: float) -> Frame:
         "screen", max(width, _NARROWEST), max(height, _LOWEST), 1.0, 1.0, 0.0, _LETTERS,
         FIGURE_SCALES,
     )  # fmt: skip
+    if not isinstance(done, SectionDesign):
+        return slope_frame(done, sheet, _SLOPE)
     return section_frame(done, sheet, _ROOMY if width >= _FROM else _COLUMNS)
 
 
@@ -84,12 +89,31 @@ def pixels(width: float) -> float:
     return min(max(width / _ACROSS, SMALLEST), LARGEST)
 
 
-def draw(
-    done: SectionDesign, frame: Frame, units: UnitSystem, *, lettering: Lettering = "all"
-) -> Picture:
-    """Draw a section in a frame; where labels find no place, without any."""
+def draw(done: Part, frame: Frame, units: UnitSystem, *, lettering: Lettering = "all") -> Picture:
+    """Draw a section or a slope in a frame; with fewer labels where they find no place."""
+    frame = _seated(frame, done)
+    fewer = _LETTERINGS[_LETTERINGS.index(lettering) :]
+    for one in fewer[:-1]:
+        try:
+            return Picture(frame, _composed(frame, done, units, one), lettered=one == lettering)
+        except (NoRoomError, DesignError):
+            continue
+    return Picture(frame, _composed(frame, done, units, fewer[-1]), lettered=False)
+
+
+def _composed(frame: Frame, done: Part, units: UnitSystem, lettering: Lettering) -> Drawing:
+    if not isinstance(done, SectionDesign):
+        return compose_slope_in(frame, done, units, lettering=lettering)
     bare = replace(done, overall=None)  # slip surfaces are shown by choice
-    try:
-        return Picture(frame, compose_in(frame, bare, units, lettering=lettering), lettered=True)
-    except (NoRoomError, DesignError):
-        return Picture(frame, compose_in(frame, bare, units, lettering="none"), lettered=False)
+    return compose_in(frame, bare, units, lettering=lettering)
+
+
+def _seated(frame: Frame, done: Part) -> Frame:
+    """Return a frame in which elevations stay where they were though the top of the wall has moved."""
+    view = frame.view
+    if not isinstance(done, SectionDesign) or done.section.ground.top == view.top:
+        return frame
+    top = done.section.ground.top
+    x, y = view.origin
+    seated = View(view.denominator, (x, y + (top - view.top) * view.mm), top)
+    return replace(frame, view=seated)

@@ -6,52 +6,61 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from backstay.design import SectionDesign
+from backstay.design import Part, SectionDesign
 from backstay.model.document import Path
 from backstay.quantity import UnitSystem
+from backstay.stability.slope_design import SlopeDesign
+from backstay.tables import sentence
 from backstay.workbench.section.grips import section_handles
 from backstay.workbench.section.handles import Handle, value_text
 from backstay.workbench.section.picture import Picture
 from backstay.workbench.section.profile import Profile
+from backstay.workbench.section.slope_grips import KINDS, Kind, Seen, slope_handles
 from backstay.workbench.section.spelling import Spelling
 from backstay.workbench.section.stages import diagrams, shown_states, stage_overlay
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """What is looked at: the units, the state (see `stages`), width of the diagrams (mm), slip as SVG."""
+    """What is looked at: the units, the state (see `stages`), width of the diagrams (mm), slip as SVG.
+
+    kind: of what is taken hold of in a slope.
+    """
 
     units: UnitSystem
     state: int
     diagrams: float
     slip: str = ""
+    kind: Kind = KINDS[0]
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A section as the page shows it, with what stands behind it."""
+    """A section or a slope as the page shows it, with what stands behind it; profile: None of a slope."""
 
-    done: SectionDesign
+    done: Part
     picture: Picture
-    profile: Profile
+    profile: Profile | None
     overlay: str
     row_words: Sequence[str]
     handles: tuple[Handle, ...]
 
     def sent(self, spelling: Spelling, view: View) -> dict[str, Any]:
         """Return what is sent."""
-        drawing = self.picture.drawing
+        drawing, beside = self.picture.drawing, self.profile
         wall = self.picture.at(0, 0)[0]
         return {
-            "width": round(drawing.width + self.profile.width, 3),
+            "width": round(drawing.width + (beside.width if beside else 0.0), 3),
             "height": round(drawing.height, 3),
-            "above": round(self.profile.above, 3),
+            "above": round(beside.above if beside else 0.0, 3),
             "split": round(drawing.width, 3),
             "wall": round(wall, 3),
-            "base": self.picture.svg() + self.overlay + view.slip + self.profile.svg,
-            "label": f"Section {self.done.section.name}, to scale, with handles to drag",
+            "base": self.picture.svg() + self.overlay + view.slip + (beside.svg if beside else ""),
+            "label": f"{sentence(self.done.title)}, to scale, with handles to drag",
             "handles": [self._handle(handle, spelling) for handle in self.handles],
-            "readings": [[round(r.y, 2), r.level, *r.lines] for r in self.profile.readings],
+            "readings": [
+                [round(r.y, 2), r.level, *r.lines] for r in (beside.readings if beside else ())
+            ],
         }
 
     def _handle(self, handle: Handle, spelling: Spelling) -> dict[str, Any]:
@@ -71,7 +80,7 @@ class Scene:
 
 
 def make_scene(
-    done: SectionDesign,
+    done: Part,
     picture: Picture,
     where: Path,
     view: View,
@@ -79,10 +88,14 @@ def make_scene(
     grips: bool,
     read: bool = True,
 ) -> Scene:
-    """Return the scene of a section in a picture.
+    """Return the scene of a section or a slope in a picture.
 
     grips: whether there is anything to drag; read: whether the diagrams can be read at depths.
     """
+    if not isinstance(done, SectionDesign):
+        return Scene(
+            done, picture, None, "", (), _of_slope(done, picture, where, view) if grips else ()
+        )
     states = shown_states(done, view.units)
     shown = states[min(view.state, len(states) - 1)]
     overlay, words = stage_overlay(done, shown, picture, view.units)
@@ -91,3 +104,9 @@ def make_scene(
         handles = section_handles(done, where, left=picture.left, right=picture.right)
     made = diagrams(done, shown, picture, view.diagrams, view.units, read=read)
     return Scene(done, picture, made, overlay, words, handles)
+
+
+def _of_slope(done: SlopeDesign, picture: Picture, where: Path, view: View) -> tuple[Handle, ...]:
+    frame = picture.frame
+    left = (frame.window[0][0] - frame.view.origin[0]) / frame.view.mm
+    return slope_handles(done, where, Seen(left, picture.right, frame.view.top), view.kind)

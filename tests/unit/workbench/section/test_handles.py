@@ -227,3 +227,49 @@ def test_a_value_that_several_share_is_said_once() -> None:
 def test_mappings_that_are_not_there_are_made_from_the_outside_in() -> None:
     held = replace(handle_of(text_of("two-row-sand"), "toe").held[0], inside=("outer", "inner"))
     assert held.set(3) == Set(held.path, {"outer": {"inner": 3}})
+
+
+SURVEYED = text_of("two-row-sand").replace(
+    "      strata:", "      profile:\n        - {distance: 0, elevation: 100.0}\n"
+    "        - {distance: 12, elevation: 103.0}\n        - {distance: 40, elevation: 104.0}\n      strata:", 1,
+)  # fmt: skip
+
+
+def test_the_top_of_the_wall_takes_what_begins_at_it_along() -> None:
+    assert SURVEYED != text_of("two-row-sand")
+    handle = handle_of(SURVEYED, "top")
+    assert len(handle.held) == 3
+    changes = moved(handle, (0.0, 0.61), Spelling(UnitSystem.US, UnitSystem.US))
+    ground = designed(changed(SURVEYED, changes))[0].section.ground
+    assert ground.top == ground.strata[0].top == ground.profile[0].elevation
+    assert ground.top == pytest.approx(98.0 * 0.3048)
+    assert ground.profile[1].elevation == pytest.approx(103.0 * 0.3048)
+
+
+def test_surveyed_points_behind_the_wall_are_dragged() -> None:
+    ids = [h.id for h in handles(SURVEYED) if h.id.startswith("ground-")]
+    assert ids == ["ground-1", "ground-2"], "the point at the wall is its top"
+    handle = handle_of(SURVEYED, "ground-1")
+    to = (5.0, -1.2)
+    changes = moved(handle, to, Spelling(UnitSystem.US, UnitSystem.US))
+    done = designed(changed(SURVEYED, changes))[0]
+    point = done.section.ground.profile[1]
+    assert (point.distance, point.elevation - done.section.ground.top) == pytest.approx(
+        (5.0, 1.2), abs=0.25 * 0.3048
+    )
+
+
+def test_the_level_of_a_load_is_dragged_where_the_file_gives_it() -> None:
+    text = text_of("two-row-sand")
+    assert not [h for h in handles(text) if h.id.endswith("-level") and h.id.startswith("load")]
+    added = text.replace(
+        "    surcharges:\n", "    surcharges:\n      - {kind: footing, name: Pad, pressure: 2000, distance: 20, "
+        "width: 6, length: 6, elevation: 96}\n      - {kind: line, name: Rail, load: 2, distance: 30, elevation: 98}\n",
+    )  # fmt: skip
+    assert added != text
+    for id, was in (("load-0-level", 96.0), ("load-1-level", 98.0)):
+        handle = handle_of(added, id)
+        assert handle.read(handle.at) == pytest.approx([was * 0.3048])
+        to = (handle.at[0], handle.at[1] + 0.3048)
+        after = changed(added, moved(handle, to, Spelling(UnitSystem.US, UnitSystem.US)))
+        assert handle_of(after, id).held[0].value == pytest.approx((was - 1.0) * 0.3048)

@@ -105,3 +105,19 @@ def test_while_it_is_dragged_the_view_stands_still_and_levels_are_lettered(name:
     words, whole = ({t.words for t in p.drawing.texts} for p in (moving, settled))
     assert words < whole
     assert {"Subgrade", "Row 1"} <= {w.split(",")[0] for w in words}
+
+
+def test_elevations_stay_where_they_were_while_the_top_of_the_wall_is_dragged() -> None:
+    done, before, units = drawn("two-row-sand")
+    text = (EXAMPLES / "two-row-sand.yaml").read_text()
+    raised = read_text(text.replace("top: 100.0", "top: 102.0"), "raised")
+    after = design(raised, slip_surfaces="leave out").sections[0]
+    assert after.section.ground.top > done.section.ground.top
+    picture = draw(after, before.frame, units)
+    for elevation in (done.section.cut.subgrade, done.section.anchors[0].elevation):
+        places = [
+            one.at(0.0, part.section.depth(elevation))
+            for one, part in ((before, done), (picture, after))
+        ]
+        assert places[0] == pytest.approx(places[1])
+    assert picture.at(0.0, 0.0)[1] < before.at(0.0, 0.0)[1]
