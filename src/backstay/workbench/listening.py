@@ -28,6 +28,11 @@ class Listeners(Generic[News]):
 
         return end
 
+    def anybody(self) -> bool:
+        """Say whether somebody listens."""
+        with self._lock:
+            return bool(self._all)
+
     def tell(self, news: News) -> None:
         """Tell all who listen now; one may stop listening, or begin, while it is told."""
         with self._lock:

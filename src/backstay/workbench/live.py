@@ -1,7 +1,8 @@
 """The design of a project as it stands, kept up with changes.
 
 Each new text is designed at once without slip surfaces, which takes hundredths of a second, and a moment
-later, in a thread of its own, with them. What was begun for a text that has changed since is dropped.
+later, in a thread of its own, with them. What was begun for a text that has changed since is dropped, and
+what nobody looks at when its turn comes waits until somebody does: searches wait for one another.
 """
 
 from __future__ import annotations
@@ -80,6 +81,7 @@ class LiveDesign:
         self._listeners = Listeners[Standing]()
         self._standing: Standing | None = None
         self._search: Future[None] | None = None
+        self._put_off: Standing | None = None
         self._last_good: Standing | None = None
 
     @property
@@ -94,7 +96,12 @@ class LiveDesign:
 
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Tell a listener of every new standing, from whatever thread; return what ends that."""
-        return self._listeners.add(listener)
+        end = self._listeners.add(listener)
+        with self._lock:
+            waiting, self._put_off = self._put_off, None
+        if waiting is not None and waiting is self._standing:
+            self._begin_search(waiting)
+        return end
 
     def take(self, text: str, revision: int) -> Standing:
         """Design a text without slip surfaces, begin their search, and return what is known at once."""
@@ -134,6 +141,10 @@ class LiveDesign:
     def _find(self, first: Standing) -> None:
         if self._standing is not first or first.project is None:
             return  # another text has come before this one's turn
+        with self._lock:
+            if not self._listeners.anybody():
+                self._put_off = first
+                return
         found = designed(first.project, first.revision, "search")
         with self._lock:
             if self._standing is not first:

@@ -21,6 +21,7 @@ TEXT = (Path(__file__).parents[3] / "examples" / "two-row-sand.yaml").read_text(
 @pytest.fixture
 def live() -> Iterator[LiveDesign]:
     one = LiveDesign("wall.yaml")
+    one.listen(lambda _: None)  # somebody looks at it
     yield one
     one.close()
 
@@ -109,6 +110,37 @@ def test_the_search_can_be_stopped_and_begun_again(live: LiveDesign) -> None:
     found = live.standing
     live.search_again()
     assert live.standing is found, "what is found is not looked for again"
+
+
+def test_what_nobody_looks_at_is_searched_when_somebody_does(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    searched: list[int] = []
+    whole = module.designed
+
+    def counted(project, revision, slip_surfaces):
+        if slip_surfaces == "search":
+            searched.append(revision)
+        return whole(project, revision, "leave out")
+
+    monkeypatch.setattr(module, "designed", counted)
+    left, looked_at = LiveDesign("left.yaml"), LiveDesign("wall.yaml")
+    leave = left.listen(lambda _: None)
+    leave()
+    left.take(TEXT, 1)
+    looked_at.listen(lambda _: None)
+    looked_at.take(TEXT, 2)
+    until(lambda: searched == [2])  # one after the other: the turn of the first has passed
+    assert course(left) == "searching"
+    left.take(TEXT, 3)
+    left.take(TEXT, 4)
+    looked_at.take(TEXT, 5)
+    until(lambda: searched == [2, 5])
+    left.listen(lambda _: None)
+    until(lambda: searched == [2, 5, 4])
+    left.listen(lambda _: None)
+    looked_at.take(TEXT, 6)
+    until(lambda: searched == [2, 5, 4, 6])
 
 
 def test_a_fault_of_the_program_is_told_and_not_lost(
