@@ -12,6 +12,7 @@ let token = meta("token");
 let wait = FIRST;
 let timer = 0;
 let busy = false;
+let hurry = false; // to go on at once: it was asked for while a request was on its way, or the token is new
 
 export async function ask(path, { body, patience = PATIENCE } = {}) {
   const stop = new AbortController();
@@ -43,7 +44,7 @@ const query = (app, more = {}) =>
 
 // Start the queue. It sends at once, and asks from time to time how the test stands.
 export function startSending(app) {
-  const soon = () => { wait = FIRST; schedule(app, 0); };
+  const soon = () => { wait = FIRST; hurry = busy; schedule(app, 0); };
   addEventListener("online", soon);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) soon(); });
   app.send = soon;
@@ -68,7 +69,8 @@ async function turn(app) {
     busy = false;
   }
   wait = good ? FIRST : Math.min(LONGEST, wait * 2);
-  const more = good && pending(app.entries).length && !app.blocked();
+  const more = hurry || (good && pending(app.entries).length && !app.blocked());
+  hurry = false;
   schedule(app, more ? 0 : good ? ASK : wait);
   app.changed();
 }
@@ -112,7 +114,11 @@ async function heard(app, status, json) {
   else if (status === 503 || status === 404 || status === 422) link.state = "cannot";
   else link.state = "away";
   link.words = json?.words ?? (typeof json?.detail === "string" ? json.detail : json?.detail ? "it does not understand what this page sends; load the page anew" : null);
-  if (status === 403) await freshToken();
+  if (status === 403) {
+    const was = token;
+    await freshToken();
+    hurry ||= token !== was && before !== "may not"; // once: where it is refused again it waits
+  }
   if (before !== link.state) app.changed();
 }
 
