@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
+
 from nicegui import ui
 
 from backstay.checks import expand
@@ -42,6 +44,7 @@ class AnchorView:
         """Lay the page out; `show` fills it."""
         self._desk, self._work, self._anchor = desk, work, anchor
         self._seen: AnchorSeen | None = None
+        self._drawing = Lock()
         self._head = ui.element("div")
         self._body = ui.html("", sanitize=False)
         self._files = ui.element("div")
@@ -51,7 +54,14 @@ class AnchorView:
         self._life = ui.html("", sanitize=False)
 
     async def show(self, *, forms: bool = True) -> None:
-        """Show the anchor as it stands. forms: make them anew too, which empties what is typed."""
+        """Show the anchor as it stands, one time after the other.
+
+        forms: make them anew too, which empties what is typed.
+        """
+        async with self._drawing:
+            await self._show(forms=forms)
+
+    async def _show(self, *, forms: bool) -> None:
         work, desk = self._work, self._desk
 
         def load() -> AnchorSeen:

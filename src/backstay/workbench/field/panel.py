@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
 from collections.abc import Awaitable, Callable
 
 from nicegui import ui
@@ -58,7 +59,8 @@ class _Panel:
         self._work: FieldWork | None = None
         self._stamp: tuple[int, ...] = ()
         self._seen: tuple[object, ...] = ()
-        desk.on_change(lambda: ui.timer(0.0, self._changed, once=True))
+        self._drawing = Lock()  # one after the other: two at once would both be seen
+        desk.on_change(lambda: ui.timer(0.0, self._fill, once=True))
         ui.timer(0.0, self._fill, once=True)
         ui.timer(LOOK_AGAIN, self._look)
 
@@ -67,6 +69,11 @@ class _Panel:
         return self._desk.units, self._desk.state.text
 
     async def _fill(self) -> None:
+        async with self._drawing:
+            if self._now() != self._seen:
+                await self._draw()
+
+    async def _draw(self) -> None:
         desk = self._desk
         self._seen = self._now()
         self._refresh = None
@@ -116,15 +123,14 @@ class _Panel:
         else:
             ui.label(READS).classes("notice")
 
-    async def _changed(self) -> None:
-        if self._now() != self._seen:
-            await self._fill()
-
     async def _look(self) -> None:
         """Bring up to date what another program has recorded: a tablet, a command."""
         work = self._work
         if work is None or self._refresh is None or work.stamp == self._stamp:
             return
         self._stamp = work.stamp
-        with self._where:
-            await self._refresh()
+        refresh = self._refresh
+        async with self._drawing:
+            if refresh is self._refresh:
+                with self._where:
+                    await refresh()

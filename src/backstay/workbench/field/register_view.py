@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
 from dataclasses import dataclass
 
 from nicegui import ui
@@ -34,6 +35,7 @@ class RegisterView:
         """Lay it out; `show` fills it."""
         self._desk, self._work = desk, work
         self._lines: tuple[RegisterLine, ...] = ()
+        self._drawing = Lock()
         ui.link("Past the elevation, to the table", "#register-table").classes("skip")
         self._empty = ui.element("div")
         self._picture = ui.html("", sanitize=False)
@@ -49,7 +51,11 @@ class RegisterView:
         self._changes = ui.element("div")
 
     async def show(self) -> None:
-        """Show the register as it stands."""
+        """Show the register as it stands; what is asked for meanwhile is shown after it."""
+        async with self._drawing:
+            await self._show()
+
+    async def _show(self) -> None:
         desk, work = self._desk, self._work
 
         def load() -> _Loaded:

@@ -43,7 +43,10 @@ def build(desk: Desk) -> None:
         for choice in (first, second):
             choice.set_options(names, value=choice.value if choice.value in names else NOW)
 
+    asked = [0]
+
     async def show() -> None:
+        mine = asked[0] = asked[0] + 1
         chosen = second.value != NOW
         take.set_enabled(chosen and desk.may_design)
         remove.set_enabled(chosen and desk.may_design)
@@ -54,19 +57,22 @@ def build(desk: Desk) -> None:
             with where:
                 ui.label(CHOOSE if variants.names() else BEGIN).classes("quiet")
             return
-        a = await run.io_bound(designs.of, first.value)
-        b = await run.io_bound(designs.of, second.value)
-        shown = (a, b, first.value, second.value, desk.units, desk.part_index)
+        one, other = first.value, second.value
+        a = await run.io_bound(designs.of, one)
+        b = await run.io_bound(designs.of, other)
+        if mine != asked[0]:
+            return  # something else was chosen meanwhile: that is shown
+        shown = (a, b, one, other, desk.units, desk.part_index)
         if a is None or b is None or (drawn and _same(shown, drawn)):
             return
         drawn[:] = shown
         where.clear()
         with where:
-            for title, found in ((first.value, a), (second.value, b)):
+            for title, found in ((one, a), (other, b)):
                 if isinstance(found, str):
                     ui.label(f"{title}: {found}").classes("notice")
             if isinstance(a, Design) and isinstance(b, Design):
-                _side_by_side(desk, (first.value, second.value), a, b)
+                _side_by_side(desk, (one, other), a, b)
 
     async def kept() -> None:
         if not desk.may_design:
