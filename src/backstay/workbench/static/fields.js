@@ -35,8 +35,9 @@ export default {
       </component>
     </div>`,
   data() {
-    // judged: what was refused, as it was typed, and the state of the project that refused it
-    return { typed: {}, why: {}, retry: {}, judged: {} };
+    // judged: what was refused, as it was typed, and the state of the project that refused it;
+    // sent: what the server has not answered for yet
+    return { typed: {}, why: {}, retry: {}, judged: {}, sent: {} };
   },
   watch: {
     "form.of"() {
@@ -44,6 +45,7 @@ export default {
       this.why = {};
       this.retry = {};
       this.judged = {};
+      this.sent = {};
     },
     "form.revision"(now) {
       // what the project refused as it was may be right now: it goes, but not what is being typed
@@ -60,6 +62,7 @@ export default {
       return field.key in this.typed ? this.typed[field.key] : field.value;
     },
     set(field, text, anyway = false) {
+      this.sent[field.key] = text.slice(0, 20000); // so much is taken
       this.$emit("set", { key: field.key, text, anyway });
     },
     drop(field) {
@@ -69,14 +72,24 @@ export default {
       delete this.judged[field.key];
     },
     settled(answer) {
+      const { key, text } = answer;
+      if (key in this.sent && this.sent[key] !== text) return; // something else was sent since: its answer comes
+      delete this.sent[key];
+      const more = key in this.typed && this.typed[key] !== text ? this.typed[key] : null; // typed on since
       this.drop(answer);
       if (answer.bad) {
-        this.why[answer.key] = answer.bad;
-        this.typed[answer.key] = answer.text;
-        this.judged[answer.key] = { text: answer.text, revision: answer.revision };
-        if (answer.retry) this.retry[answer.key] = true;
-        this.$nextTick(() => document.getElementById("f-" + answer.key)?.focus());
+        this.why[key] = answer.bad;
+        this.typed[key] = text;
+        this.judged[key] = { text, revision: answer.revision };
+        if (answer.retry) this.retry[key] = true;
+        if (!this.typing()) this.$nextTick(() => document.getElementById("f-" + key)?.focus());
       }
+      if (more !== null) this.typed[key] = more;
+    },
+    typing() {
+      // whether something is typed where the focus is that was not sent: the focus then stays there
+      const key = document.activeElement?.id.slice(2);
+      return key in this.typed && !(key in this.sent) && !(key in this.judged);
     },
   },
 };
