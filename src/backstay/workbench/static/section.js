@@ -13,9 +13,12 @@ const GLYPHS = {
 const NEAR_MOUSE = 13, NEAR_TOUCH = 26, STILL = 3, IDLE = 700;
 
 export default {
-  props: { scene: Object },
+  props: { scene: Object, room: String },
+  data() {
+    return { wanted: "" }; // the room that the server was told of; `room`: that of the picture
+  },
   template: `
-    <div class="sec" ref="root">
+    <div class="sec" ref="root" :data-room="room" :aria-busy="!wanted || wanted !== room">
       <div class="drawing sec-base"><svg ref="base" aria-hidden="true"></svg></div>
       <svg class="sec-over" ref="over" role="group"></svg>
       <div class="sec-read" ref="read" hidden></div>
@@ -95,6 +98,7 @@ export default {
           return;
         }
         this.live.room = room;
+        this.wanted = `${room.w} ${room.h}`;
         this.$emit("room", room);
       }, 120);
     },
