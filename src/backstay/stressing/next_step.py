@@ -18,7 +18,7 @@ from backstay.quantity import Force, Ratio
 from backstay.stressing.criteria import Outcome
 from backstay.stressing.fault_holds import step_words
 from backstay.stressing.findings import Finding
-from backstay.stressing.judged_steps import timed_step, top_step
+from backstay.stressing.judged_steps import loss_step, timed_step, top_step
 from backstay.stressing.procedure import Procedure
 from backstay.stressing.record import TestRecord
 from backstay.stressing.rules import CreepLimit, TestRules
@@ -110,6 +110,14 @@ def on_the_way(
     if not after:
         return ()
     step = after[0]
+    if stay.index + 1 == loss_step(procedure):
+        return (
+            NextStep(
+                action="go on", words=f"lock the head off, so that {{force:{step.load:.9g}}} is left in "
+                "the tendon once it is seated, and read the load that is left at once",
+                cite=procedure.clause, step=stay.index + 1,
+            ),
+        )  # fmt: skip
     return (
         NextStep(
             action="go on", words=f"go to {step_words(step)}", cite=procedure.clause,
@@ -130,11 +138,19 @@ def _hold(stay: Stay, end: float, outcomes: Sequence[Outcome], procedure: Proced
     step = stay.step
     minutes = [m for m in (*step.readings, *step.extended) if m > stay.held + 0.05]
     nearest = min(minutes, default=end)
+    locked = loss_step(procedure)
+    if locked is not None:  # the length is kept, and the load is read
+        kept = f"keep the ram where it is at {{force:{step.load:.9g}}}"
+        how = "leave the head locked off" if stay.index == locked else kept
+        return NextStep(
+            action="hold", words=f"{how} up to minute {end:g}, read the load next at minute "
+            f"{nearest:g}; nobody pumps", cite=procedure.clause, minute=end, step=stay.index,
+        )  # fmt: skip
     reasons = [
         o.words for o in outcomes
         if o.state == "waiting" and o.until is not None and o.until > step.hold + 0.05
     ]  # fmt: skip
-    why = f": {reasons[0]}" if reasons else ""
+    why = f": {reasons[0]}" if reasons and stay.index == timed_step(procedure) else ""
     return NextStep(
         action="hold", words=f"hold {{force:{step.load:.9g}}} to {end:g} minutes, read next at "
         f"minute {nearest:g}{why}", cite=procedure.clause, minute=end, load=step.load,
@@ -194,6 +210,14 @@ def after_acceptance(record: TestRecord, rules: TestRules) -> tuple[NextStep, ..
     """Return that the anchor may be locked off."""
     anchor = record.anchor
     rule = rules.lock_off_greatest or rules.lock_off_stress
+    if loss_step(record.procedure) is not None:
+        return (
+            NextStep(
+                action="lock off", words="record the lock-off with which the test ended, at "
+                f"{{force:{anchor.lock_off_load:.9g}}}, and prove it by a lift-off reading",
+                cite=rule.cite, load=anchor.lock_off_load,
+            ),
+        )  # fmt: skip
     return (
         NextStep(
             action="lock off", words=f"lock off at {{force:{anchor.lock_off_load:.9g}}} and prove it "

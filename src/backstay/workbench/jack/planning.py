@@ -16,7 +16,7 @@ from backstay.records.entries import RegisterLine
 from backstay.records.refusal import RefusedError
 from backstay.records.store import Records
 from backstay.stressing.fault_pumping import pumping_rule
-from backstay.stressing.judged_steps import top_step
+from backstay.stressing.judged_steps import loss_step, top_step
 from backstay.stressing.lock_off import DrawIn
 from backstay.stressing.procedure import TestKind, TestStep
 from backstay.stressing.record import TestRecord
@@ -109,11 +109,34 @@ def _written(sheet: FieldSheet, units: UnitSystem) -> Json:
 def _step(
     sheet: FieldSheet, line: SheetLine, step: TestStep, index: int, units: UnitSystem
 ) -> Json:
+    """Return a step: what it keeps is the load, or by method 2 the length, or the head locked off."""
+    locked = loss_step(sheet.procedure)
+    lock = sheet.lock_off
+    if index == locked:  # the jack goes higher by what the head takes as it is seated
+        return {
+            **_as_pumped(sheet, line, step, index, units), "keeps": "locked",
+            "pressure": text(lock.pressure, "gauge pressure", units),
+            "jacking": text(lock.jacking, "force", units),
+            "pressures": " to ".join(
+                text(p, "gauge pressure", units)
+                for p in (lock.pressure_least, lock.pressure_greatest) if p is not None
+            ),
+        }  # fmt: skip
+    keeps = "load" if locked is None else "length"
+    return {**_as_pumped(sheet, line, step, index, units), "keeps": keeps}
+
+
+def _as_pumped(
+    sheet: FieldSheet, line: SheetLine, step: TestStep, index: int, units: UnitSystem
+) -> Json:
+    """Return a step whose load the jack brings and holds."""
     tolerance = sheet.rules.load_tolerance.value
     low, high = ((1.0 - tolerance) * step.load, (1.0 + tolerance) * step.load)
     paper = sheet.jack.calibration if sheet.jack else None
+    lost = most_lost(sheet.rules) if loss_step(sheet.procedure) is not None else 0.0
     gauge = None if paper is None else [
-        number(paper.pressure(load), "gauge pressure", units) for load in (low, high)
+        number(paper.pressure(load), "gauge pressure", units)
+        for load in (low - lost * step.load, high)
     ]  # fmt: skip
     timed = sheet.rules.clock.value == "pumping begins" and index == top_step(sheet.procedure)
     pumping = pumping_rule(sheet.rules)
@@ -132,6 +155,13 @@ def _step(
         "stretch": text(line.elastic, "small length", units),
         "doubt": {"gauge": gauge, "moved": _doubt(sheet, line, units)},
     }  # fmt: skip
+
+
+def most_lost(rules: TestRules) -> float:
+    """Return the greatest share of the load that may be lost while it is read, by the rules."""
+    return (
+        max((share for _, share in rules.load_loss.limits), default=0.0) if rules.load_loss else 0.0
+    )
 
 
 def _doubt(sheet: FieldSheet, line: SheetLine, units: UnitSystem) -> list[float]:

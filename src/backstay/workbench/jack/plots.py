@@ -21,7 +21,7 @@ from backstay.stressing.rules import TestRules
 from backstay.workbench.jack.shown import Json, text
 
 _MOVED, _FORCE = "small length", "force"
-_MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 Pairs = Sequence[tuple[float, float]]
 
 
@@ -87,7 +87,7 @@ def creep(record: TestRecord, judgement: Judgement, rules: TestRules, units: Uni
     in_unit = QUANTITIES[_MOVED]
     high = 1.08 * in_unit.internal(max(moved, default=0.0), units)
     low = in_unit.internal(min([0.0, *moved]), units)
-    minutes = [t for t in _MINUTES if first <= t <= last]
+    minutes = [t for t in MINUTES if first <= t <= last]
     return {
         "title": "Creep at the test load" if main else "Creep: the hold has not been read yet",
         "x": {

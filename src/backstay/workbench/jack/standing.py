@@ -8,10 +8,12 @@ from backstay.quantity import UnitSystem
 from backstay.records.anchor_file import AnchorFile
 from backstay.records.facts import LockedOff
 from backstay.stressing.findings import Finding
+from backstay.stressing.judged_steps import loss_step
 from backstay.stressing.next_step import NextStep
 from backstay.stressing.record import Reading, TestRecord
 from backstay.stressing.stays import Place, places
 from backstay.workbench.jack.plots import creep, load_movement
+from backstay.workbench.jack.plots_loss import load_loss
 from backstay.workbench.jack.sent import Note, SentBook
 from backstay.workbench.jack.shown import Json, both, capital, text, typed, words
 from backstay.workbench.jack.since import load_words, remarks, since_lock_off
@@ -114,7 +116,9 @@ def _judged(one: JudgedTest, site: JackSite, units: UnitSystem) -> Json:
         "since": since_lock_off(one.after, units, _check, lambda n: _next(n, record, units)),
         "plots": [
             load_movement(record, judgement, rules, units),
-            creep(record, judgement, rules, units),
+            load_loss(record, judgement, rules, units)
+            if loss_step(record.procedure) is not None
+            else creep(record, judgement, rules, units),
         ],
     }  # fmt: skip
 

@@ -35,7 +35,7 @@ export function readForm(app, at, hold, arrival, after) {
   const step = app.planIn(units.gauge).steps[at.step];
   const due = arrival ? 0 : nextDue(at.due, (Date.now() - hold.start) / 60000, app.plans.plan.on_time);
   return [
-    title(arrival ? `Read at ${step.pressure}` : `Read now: minute ${due}`),
+    title(arrival ? (step.keeps === "locked" ? "Read the load that is left" : `Read at ${step.pressure}`) : `Read now: minute ${due}`),
     h("p", { class: "aim-load" }, `${app.plan().steps[at.step].load} · gauge between ${step.pressures} · held for `, h("span", { id: "clock", role: "timer", "data-start": hold.start }, clockWords(Date.now() - hold.start))),
     made.element,
     arrival && button("Not there yet: back to pumping", async () => { await app.set({ hold: step.counts_pumping ? { ...hold, arrived: false } : null, draft: null }); app.changed(); }),

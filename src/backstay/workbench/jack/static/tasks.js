@@ -78,14 +78,15 @@ function pump(app, at, hold) {
     });
     app.changed();
   };
-  const what = at.anew ? "Bring the load back up to" : step.up ? "Bring the load up to" : "Let the load down to";
+  const locked = step.keeps === "locked";
+  const what = locked ? "Lock the head off at" : at.anew ? "Bring the load back up to" : step.up ? "Bring the load up to" : "Let the load down to";
   const waiting = step.counts_pumping && !hold;
   return [
     title(what),
     h("p", { class: "aim", id: "aim" }, gauge.pressure || "pressure not known"),
-    h("p", { class: "aim-load" }, `${step.load} · ${step.share} of the design load`),
+    h("p", { class: "aim-load" }, locked ? `${step.jacking ? `${step.jacking} at the jack: ` : ""}${step.load} is left in the tendon` : `${step.load} · ${step.share} of the design load`),
     h("dl", { class: "facts" },
-      h("div", {}, h("dt", {}, "Gauge between"), h("dd", {}, gauge.pressures)),
+      h("div", {}, h("dt", {}, locked ? "Load left between" : "Gauge between"), h("dd", {}, gauge.pressures)),
       h("div", {}, h("dt", {}, "Never more than"), h("dd", {}, [plan.never.load, app.planIn(app.state.units.gauge).never.pressure].filter(Boolean).join(" · "))),
       step.up && h("div", {}, h("dt", {}, "Stretch by theory"), h("dd", {}, app.planIn(app.state.units.dial).steps[at.step].stretch)),
       step.pumping && h("div", {}, h("dt", {}, "Pump within"), h("dd", {}, `${step.pumping} min`)),
@@ -93,7 +94,7 @@ function pump(app, at, hold) {
     hold && h("p", { class: "clock", role: "timer", id: "clock" }, "0:00"),
     waiting
       ? button("Pumping starts: start the clock", start(false), { class: "main", id: "pumping" })
-      : button(step.counts_pumping || step.hold ? "Load reached: read" : "Load reached: read dials and gauge", start(true), { class: "main", id: "reached" }),
+      : button(locked ? "Locked off: read the load that is left" : step.counts_pumping || step.hold ? "Load reached: read" : "Load reached: read dials and gauge", start(true), { class: "main", id: "reached" }),
     waiting && h("p", { class: "note" }, "By these rules the time of this hold counts from when pumping leaves the load before."),
     h("details", { class: "cautions", open: at.step === 0 && !at.again }, h("summary", {}, "Cautions for stressing"), h("ul", {}, plan.cautions.map((c) => h("li", {}, c)))),
   ];
@@ -105,8 +106,8 @@ function holding(app, at, hold, due) {
   const elapsed = (Date.now() - hold.start) / 60000;
   const missed = at.due.filter((m) => m < elapsed - app.plans.plan.on_time && m < due);
   return [
-    title(`Hold ${gauge.pressure}`),
-    h("p", { class: "aim-load" }, `${step.load} · to minute ${at.until} · pump back whenever the load falls`),
+    title(step.keeps === "locked" ? "Locked off: the load is read" : step.keeps === "length" ? `Keep the ram still: ${gauge.pressure}` : `Hold ${gauge.pressure}`),
+    h("p", { class: "aim-load" }, `${step.load} · to minute ${at.until} · ${step.keeps === "load" ? "pump back whenever the load falls" : "nobody pumps"}`),
     h("p", { class: "note" }, `Read next at minute ${due}`),
     h("p", { class: "countdown", role: "timer", id: "countdown", "data-due": hold.start + due * 60000 }, clockWords(hold.start + due * 60000 - Date.now())),
     h("p", { class: "clock" }, "Held for ", h("span", { id: "clock" }, clockWords(Date.now() - hold.start))),
