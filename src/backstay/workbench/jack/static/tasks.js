@@ -90,7 +90,7 @@ function pump(app, at, hold) {
       h("div", {}, h("dt", {}, "Never more than"), h("dd", {}, [plan.never.load, app.planIn(app.state.units.gauge).never.pressure].filter(Boolean).join(" · "))),
       step.up && h("div", {}, h("dt", {}, "Stretch by theory"), h("dd", {}, app.planIn(app.state.units.dial).steps[at.step].stretch)),
       step.pumping && h("div", {}, h("dt", {}, "Pump within"), h("dd", {}, `${step.pumping} min`)),
-      h("div", {}, h("dt", {}, "Hold"), h("dd", {}, step.hold ? `${step.hold} min` : step.most ? `read, at most ${step.most} min` : "read, then go on"))),
+      h("div", {}, h("dt", {}, locked ? "Read for" : "Hold"), h("dd", {}, step.hold ? `${step.hold} min` : step.most ? `read, at most ${step.most} min` : "read, then go on"))),
     hold && h("p", { class: "clock", role: "timer", id: "clock" }, "0:00"),
     waiting
       ? button("Pumping starts: start the clock", start(false), { class: "main", id: "pumping" })
