@@ -8,8 +8,9 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from copy import copy
 from pathlib import Path
-from time import sleep
+from time import monotonic, sleep
 from urllib.parse import quote, urlencode
 
 from playwright.sync_api import Browser, Page, expect
@@ -22,10 +23,17 @@ SCREENS = ROOT / "out" / "screens"
 SIZES = ((1280, 720), (1920, 1080), (820, 1180))
 PATIENCE = 30_000
 """ms that a page may take: other tests share the machine."""
+STARTING = 300.0
+"""s that the program may take to listen, as long as it runs."""
 
 
 class Bench:
-    """A served folder. Every test puts its own project there, so that none sees another's changes."""
+    """A served folder. Every test puts its own project there, so that none sees another's changes.
+
+    under: the folder within it that a module of tests has for itself, "" or with a slash at its end.
+    """
+
+    under = ""
 
     def __init__(self, folder: Path, browser: Browser) -> None:
         self.folder = folder
@@ -41,7 +49,8 @@ class Bench:
             ],
             stdout=self.log, stderr=self.log,
         )  # fmt: skip
-        for _ in range(600):
+        began = monotonic()
+        while monotonic() - began < STARTING:
             with socket.socket() as tried:
                 if tried.connect_ex(("127.0.0.1", self.port)) == 0:
                     return
@@ -60,7 +69,15 @@ class Bench:
         return path
 
     def url(self, name: str, **asked: str) -> str:
-        return f"http://127.0.0.1:{self.port}/project/{quote(name)}?{urlencode(asked)}"
+        address = f"http://127.0.0.1:{self.port}/project/{quote(self.under + name)}"
+        return f"{address}?{urlencode(asked)}"
+
+    def within(self, folder: str) -> Bench:
+        """Return the same program with a folder of its own for a module of tests."""
+        made = copy(self)
+        made.folder, made.under = self.folder / folder, f"{folder}/"
+        made.folder.mkdir()
+        return made
 
     @contextmanager
     def page(self, name: str, size: tuple[int, int] = SIZES[0], **asked: str) -> Iterator[Page]:
@@ -77,9 +94,11 @@ class Bench:
             lambda said: complaints.append(said.text) if said.type == "error" else None,
         )
         page.goto(self.url(name, **asked))
-        page.wait_for_function("window.did_handshake === true")
-        yield page
-        context.close()
+        try:
+            page.wait_for_function("window.did_handshake === true")
+            yield page
+        finally:
+            context.close()
         assert not complaints, complaints
 
     def stop(self) -> None:
@@ -106,10 +125,10 @@ def workbench(folder: Path) -> Iterator[Bench]:
 
 
 def shot(page: Page, name: str) -> None:
-    """Keep a picture of the page at all sizes, as an artefact to look at."""
-    SCREENS.mkdir(parents=True, exist_ok=True)
-    for width, height in SIZES:
-        page.set_viewport_size({"width": width, "height": height})
-        page.wait_for_timeout(150)
-        page.screenshot(path=SCREENS / f"{name}-{width}x{height}.png")
-    page.set_viewport_size({"width": SIZES[0][0], "height": SIZES[0][1]})
+    """Keep a picture of the page as it is, to look at; `test_looks` has every panel at all sizes."""
+    page.screenshot(path=SCREENS / f"{name}.png")
+
+
+def drawn(page: Page) -> None:
+    """Wait until what has changed is laid out."""
+    page.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser
 
 from tests.browser.bench import Bench, workbench
 from tests.browser.served import Windows, chromium, windows
-from tests.browser.tablet import at_jack, grouted, tablet  # noqa: F401 - fixtures of these tests
+from tests.browser.tablet import at_jack, tablet  # noqa: F401 - fixtures of these tests
 
 Opener = Callable[..., Windows]
 """Options of a browser context -> windows of one more person."""

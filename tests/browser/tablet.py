@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
@@ -12,8 +13,10 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from backstay.quantity import QUANTITIES, UnitSystem
 from backstay.records.store import open_records
+from tests.browser.bench import drawn
 from tests.browser.jack_site import START, Served, served
-from tests.journeys.field import copied, ready
+from tests.browser.served import PATIENCE
+from tests.unit.workbench.field.wall import wall
 from tests.unit.workbench.jack.site import ANCHOR
 
 SCREENS = Path(__file__).parents[2] / "out" / "screens"
@@ -21,14 +24,10 @@ SIZES = ((1280, 720), (1024, 768), (768, 1024))
 SECOND = 1000
 
 
-@pytest.fixture(scope="module")
-def grouted(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return ready(tmp_path_factory.mktemp("grouted"))
-
-
 @pytest.fixture
-def at_jack(grouted: Path, tmp_path: Path) -> Iterator[Served]:
-    with served(copied(grouted, tmp_path)) as made:
+def at_jack(tmp_path: Path) -> Iterator[Served]:
+    wall(tmp_path)
+    with served(tmp_path) as made:
         yield made
 
 
@@ -41,10 +40,13 @@ class Tablet:
         self.site = at_jack
         self.context = context or browser.new_context(viewport={"width": 1280, "height": 720})
         self.errors: list[str] = []
+        self.by_pad = False
         self.page = self._open(START)
 
     def _open(self, at: datetime) -> Page:
+        expect.set_options(timeout=PATIENCE)
         page = self.context.new_page()
+        page.set_default_timeout(PATIENCE)
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.on("console", lambda said: self._said(said.text))
         page.clock.install(time=at)
@@ -67,9 +69,15 @@ class Tablet:
         self.page.wait_for_selector("#task.pump")
 
     def type(self, text: str) -> None:
-        for key in text:
-            self.page.click(f'[data-pad="{"±" if key == "-" else key}"]')
-        self.page.click('[data-pad="enter"]')
+        """Type into the field at hand, by the pad of the page or, which is quicker, by keys."""
+        if self.by_pad:
+            for key in text:
+                self.page.click(f'[data-pad="{"±" if key == "-" else key}"]')
+            self.page.click('[data-pad="enter"]')
+            return
+        expect(self.page.locator("#task .field.now input")).to_be_focused()
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Enter")
 
     def reach(self) -> None:
         """Bring up the load of the step."""
@@ -106,15 +114,21 @@ class Tablet:
         assert not self.page.locator("#take").count(), self.page.inner_text("#doubts")
 
     def says(self, words: str, where: str = "#line") -> None:
-        expect(self.page.locator(where)).to_contain_text(words, timeout=20_000)
+        expect(self.page.locator(where)).to_contain_text(words)
+
+    def tries_again(self) -> None:
+        """Let the time pass until the page asks the server again; what is on its way has ended then."""
+        expect(self.page.locator("#link")).to_have_text(re.compile("trying again in|Connected"))
+        self.page.clock.fast_forward(20 * SECOND)
 
     def shot(self, name: str, *, every: bool = False) -> None:
-        SCREENS.mkdir(parents=True, exist_ok=True)
         for width, height in SIZES if every else SIZES[:1]:
-            self.page.set_viewport_size({"width": width, "height": height})
-            self.page.wait_for_timeout(50)
+            if every:
+                self.page.set_viewport_size({"width": width, "height": height})
+                drawn(self.page)
             self.page.screenshot(path=SCREENS / f"jack-{name}-{width}x{height}.png")
-        self.page.set_viewport_size({"width": 1280, "height": 720})
+        if every:
+            self.page.set_viewport_size({"width": SIZES[0][0], "height": SIZES[0][1]})
 
     def close(self) -> None:
         with suppress(Exception):

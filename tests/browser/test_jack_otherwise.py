@@ -10,7 +10,6 @@ from playwright.sync_api import Browser, expect
 from backstay.records.store import open_records
 from tests.browser.jack_site import Served
 from tests.browser.tablet import (
-    SECOND,
     SIZES,
     Tablet,
     recorded,
@@ -66,7 +65,7 @@ def test_a_load_cell_in_place_of_the_gauge(tablet: Tablet, at_jack: Served) -> N
     tablet.says("Load (kip)", "#task")
     tablet.says("28.9", "#task")
     at_jack.start()
-    page.clock.fast_forward(20 * SECOND)
+    tablet.tries_again()
     tablet.says("2 readings in the record")
     with open_records(at_jack.folder / "wall.records") as records:
         read = records.test_record(ANCHOR).readings
@@ -89,7 +88,7 @@ def test_what_the_record_refuses_stays_here_with_its_reason(
     with open_records(at_jack.folder / "wall.records") as records:
         records.add(TestClosed(anchor=ANCHOR, test=1), by="Office")
     at_jack.start()
-    page.clock.fast_forward(20 * SECOND)
+    tablet.tries_again()
     tablet.says("The record refused this entry", "#notices")
     tablet.says("no test goes on", "#notices")
     tablet.shot("refused", every=True)
