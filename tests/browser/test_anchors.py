@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.bench import Bench, shot, workbench
+from tests.browser.bench import Bench, shot
 
 pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
@@ -23,9 +21,8 @@ def of_two_sections(bench: Bench, name: str) -> None:
 
 
 @pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
-    with workbench(tmp_path_factory.mktemp("anchors") / "site") as made:
-        yield made
+def bench(site: Bench) -> Bench:
+    return site.within("anchors")
 
 
 def cell(page: Page, row: int, column: int) -> Locator:
@@ -83,9 +80,11 @@ def test_marked_cells_are_copied_as_a_block(bench: Bench) -> None:
         cell(page, 0, 0).focus()
         page.keyboard.press("Shift+ArrowRight")
         page.keyboard.press("Shift+ArrowDown")
-        assert page.locator('[aria-selected="true"]').count() == 4
+        expect(page.locator('[aria-selected="true"]')).to_have_count(4)
         page.keyboard.press("Control+C")
-        assert page.evaluate("navigator.clipboard.readText()") == "92\t20\n80\t20"
+        page.wait_for_function(
+            "async text => await navigator.clipboard.readText() === text", arg="92\t20\n80\t20"
+        )
 
 
 def test_a_wrong_value_is_explained_beside_its_cell(bench: Bench) -> None:

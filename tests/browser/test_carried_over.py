@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.bench import Bench, workbench
+from tests.browser.bench import Bench
 
 pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
 
 
 @pytest.fixture(scope="module")
-def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
-    with workbench(tmp_path_factory.mktemp("carried") / "site") as made:
-        yield made
+def bench(site: Bench) -> Bench:
+    return site.within("carried-over")
 
 
 def two_sections(bench: Bench, name: str) -> None:

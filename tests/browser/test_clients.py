@@ -57,6 +57,10 @@ def of_one_project(origin: str) -> list[tuple[bool, str]]:
     return asyncio.run(work())
 
 
+def logged(site: Bench) -> str:
+    return (site.folder / "served.log").read_text()
+
+
 def apart(work: Callable[[str], object], origin: str) -> object:
     """Do work in a thread, where no event loop of the browser runs."""
     with ThreadPoolExecutor(1) as thread:
@@ -64,14 +68,16 @@ def apart(work: Callable[[str], object], origin: str) -> object:
 
 
 def test_twenty_people_each_with_a_project_of_their_own(site: Bench) -> None:
+    before = len(logged(site))
     for k in range(PEOPLE):
         site.put(f"crowd-{k}.yaml", TWO)
     apart(of_their_own, f"http://127.0.0.1:{site.port}")
-    log = (site.folder / "served.log").read_text()
+    log = logged(site)[before:]
     assert not re.search("Traceback|Error", log), log[-3000:]
 
 
 def test_twenty_people_on_one_project_change_it_or_are_told(site: Bench) -> None:
+    before = len(logged(site))
     site.put("crowd.yaml", TWO)
     answers = apart(of_one_project, f"http://127.0.0.1:{site.port}")
     assert isinstance(answers, list)
@@ -79,5 +85,5 @@ def test_twenty_people_on_one_project_change_it_or_are_told(site: Bench) -> None
     refused = [words for changed, words in answers if not changed]
     assert len(done) >= 1
     assert all("Another window has changed the project meanwhile" in words for words in refused)
-    log = (site.folder / "served.log").read_text()
+    log = logged(site)[before:]
     assert not re.search("Traceback|Error", log), log[-3000:]

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from backstay.workbench.app import STATIC
 from backstay.workbench.ways import WAYS
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, drawn
 from tests.browser.served import Windows, connected, searched
 
 pytestmark = pytest.mark.journey
@@ -28,11 +28,24 @@ def project(site: Bench) -> Path:
     return site.put("looks.yaml", TWO)
 
 
+LAST = {
+    "section": "Rows of anchors", "checks": "checks, worst first", "anchors": "Add a row below",
+    "field": "No anchor is registered yet", "variants": "A variant is a copy of the project",
+    "output": "Calculation",
+}  # fmt: skip
+"""What a panel shows when it is whole."""
+FITS = "document.querySelector('.sec')?.ariaBusy !== 'true'"
+"""Whether the section, where there is one, is drawn for the room there is."""
+
+
 def settled(page: Page) -> None:
     """Wait for the design, and what panels fill a moment later."""
     if "/project/" in page.url:
         searched(page)
-    page.wait_for_timeout(700)
+        way = page.url.partition("at=")[2].partition("&")[0]
+        expect(page.locator("#panel")).to_contain_text(LAST[way])
+    page.wait_for_function(FITS)
+    drawn(page)
 
 
 def luminance(colour: str) -> float:
@@ -130,7 +143,7 @@ def test_every_panel_is_readable_named_and_fits(mine: Windows, project: Path, th
         name = address.rpartition("=")[2].strip("/")
         for width, height in SIZES:
             page.set_viewport_size({"width": width, "height": height})
-            page.wait_for_timeout(300)
+            drawn(page)
             needed, given, *who = page.evaluate(WIDE)
             if needed > given:
                 faults.append(f"{address}: {needed} wide in {given}: {who}")
@@ -189,6 +202,7 @@ def test_both_unit_systems_at_any_moment_without_a_change(site: Bench, mine: Win
     expect(first).to_have_text("92.00")
     page.get_by_role("button", name="SI", exact=True).click()
     expect(first).to_have_text("28.04")
+    page.wait_for_function("document.cookie.includes('backstay-units=SI')")
     expect(page.locator("header.head")).not_to_contain_text("not saved")
     for key in PANELS:  # and it stays, on every panel
         mine.go(page, f"/project/units-shown.yaml?at={key}")
