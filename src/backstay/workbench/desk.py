@@ -7,8 +7,9 @@ they show. Work runs in threads; the loop never waits for it.
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+import re
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from typing import Literal
 
 from nicegui import background_tasks, run, ui
@@ -26,6 +27,7 @@ from backstay.workbench.project_file import OutsideChangeError, State
 Tone = Literal["plain", "good", "bad"]
 _MARKS: dict[Tone, str] = {"plain": "", "good": "✓ ", "bad": "✗ "}
 _LOOK_ONLY = "You may look at this project, not change it."
+_BARE = re.compile(r"'?[-+]?[\d.]+'?")
 _ANSWER = 30.0
 """Seconds that a page is given to say what it shows, before it is asked again."""
 
@@ -48,6 +50,10 @@ class Desk:
         self._listeners: list[Callable[[], object]] = []
         self._seen = self._sent = opened.file.revision
         self._asking = False
+        self._turn = asyncio.Lock()
+        self._steps_made = 0
+        self._under_way = 0
+        self._idle = asyncio.Event()
         standing = opened.live.standing
         project = standing.project if standing else None
         self.units = look.units or (project.units if project else UnitSystem.SI)
@@ -151,16 +157,14 @@ class Desk:
 
     async def edit(self, changes: Sequence[Change], what: str) -> str:
         """Change the project as one step; return "" or why that is not possible, in words."""
-        revision = self._seen
         return await self._try(
-            lambda: self.opened.file.change(changes, what, on=revision, who=self.person.name)
+            lambda on: self.opened.file.change(changes, what, on=on, who=self.person.name)
         )
 
     async def rewrite(self, text: str, what: str) -> str:
         """Take another text of the project as one step, as of `edit`."""
-        revision = self._seen
         return await self._try(
-            lambda: self.opened.file.replace(text, what, on=revision, who=self.person.name)
+            lambda on: self.opened.file.replace(text, what, on=on, who=self.person.name)
         )
 
     async def preview(self, changes: Sequence[Change]) -> Standing | str:
@@ -173,17 +177,16 @@ class Desk:
                 return words_of(error)
             return designed(project, self.opened.file.revision, "leave out")
 
-        return await run.io_bound(work) or "The workbench is closing."
+        with self._working():
+            return await run.io_bound(work) or "The workbench is closing."
 
     async def undo(self) -> str:
         """Go one step back."""
-        revision = self._seen
-        return await self._try(lambda: self.opened.file.undo(on=revision))
+        return await self._try(lambda on: self.opened.file.undo(on=on))
 
     async def redo(self) -> str:
         """Go one step forward."""
-        revision = self._seen
-        return await self._try(lambda: self.opened.file.redo(on=revision))
+        return await self._try(lambda on: self.opened.file.redo(on=on))
 
     async def take_outside(self) -> str:
         """Take what something else has written to the disk, as one step, as of `edit`."""
@@ -198,9 +201,13 @@ class Desk:
         return await self._try_anyhow(self.opened.file.drop_left)
 
     async def save(self, *, over: bool = False) -> str | OutsideChangeError:
-        """Write the project to the disk; return "", why not, or that it was changed outside."""
+        """Write the project to the disk; return "", why not, or that it was changed outside.
+
+        What was asked for before, and is being done, is saved with it.
+        """
         if not self.may_design:
             return "You may look at this project, not save it."
+        await self.settled()
         try:
             await run.io_bound(lambda: self.opened.file.save(over=over))
         except OutsideChangeError as error:
@@ -209,13 +216,37 @@ class Desk:
             return f"The file cannot be written: {error.strerror or error}"
         return ""
 
-    async def _try(self, work: Callable[[], State]) -> str:
-        """Do what is done on a revision; its step is this window's own."""
-        state = await self._done(work)
-        if isinstance(state, str):
-            return state
-        self._made(state)
-        return ""
+    async def settled(self) -> None:
+        """Wait until what this window has asked for, and has not been answered, is done."""
+        while self._under_way:
+            await self._idle.wait()
+
+    @contextmanager
+    def _working(self) -> Iterator[None]:
+        self._under_way += 1
+        self._idle.clear()
+        try:
+            yield
+        finally:
+            self._under_way -= 1
+            if not self._under_way:
+                self._idle.set()
+
+    async def _try(self, work: Callable[[int], State]) -> str:
+        """Do what is done on a revision; its step is this window's own.
+
+        One after the other: what a fast hand asks for before the first is done is made on its step,
+        and on no step of another that came between.
+        """
+        seen, made = self._seen, self._steps_made
+        with self._working():
+            async with self._turn:
+                revision = seen + self._steps_made - made
+                state = await self._done(lambda: work(revision))
+                if isinstance(state, str):
+                    return state
+                self._made(state, revision)
+                return ""
 
     async def _try_anyhow(self, work: Callable[[], State]) -> str:
         """Do what is done whatever the revision: its step is seen when the page has shown it."""
@@ -226,16 +257,18 @@ class Desk:
         if not self.may_design:
             return _LOOK_ONLY
         try:
-            return await run.io_bound(work)
+            with self._working():
+                return await run.io_bound(work)
         except ProjectError as error:
             return words_of(error)
         except BackstayError as error:
             return str(error)
 
-    def _made(self, state: State | None) -> None:
+    def _made(self, state: State | None, on: int) -> None:
         """Count a step of this window's own as seen; what another has done between is not."""
-        if state is not None and state.revision == self._seen + 1:
-            self._seen = state.revision
+        if state is not None and state.revision == on + 1:
+            self._steps_made += 1
+            self._seen = max(self._seen, state.revision)
 
     def _on_state(self, _state: State) -> None:
         self._soon()
@@ -276,7 +309,8 @@ def words_of(error: ProjectError) -> str:
     """Return the faults of a project in sentences for a page: without lines and columns."""
     said = []
     for fault in error.faults:
-        read = f"{fault.read}: " if fault.read else ""
+        # a bare number says nothing to who sees other units; what was typed stands where it was typed
+        read = f"{fault.read}: " if fault.read and not _BARE.fullmatch(fault.read) else ""
         accepted = f" Accepted: {fault.accepted}." if fault.accepted else ""
         hint = f" ({fault.hint})" if fault.hint else ""
         said.append(f"{fault.path}: {read}{fault.rule}{hint}.{accepted}".lstrip(": "))

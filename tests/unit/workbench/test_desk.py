@@ -11,11 +11,12 @@ from types import SimpleNamespace
 import pytest
 from nicegui import core
 
+from backstay.errors import Fault, ProjectError
 from backstay.model.changes import Set
 from backstay.quantity import UnitSystem
 from backstay.workbench import desk as desk_module
 from backstay.workbench.access.people import Person, Role
-from backstay.workbench.desk import Desk
+from backstay.workbench.desk import Desk, words_of
 from backstay.workbench.look import Look
 from backstay.workbench.opened import OpenProject
 
@@ -78,6 +79,30 @@ async def settle(until: Callable[[], bool]) -> None:
             return
         await asyncio.sleep(0.005)
     raise AssertionError("it did not come")
+
+
+def test_steps_of_one_window_follow_each_other_and_saving_follows_them(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        one, _ = window(monkeypatch, opened, "fast")
+        tried = asyncio.create_task(one.preview([Set(ROW, 91.0)]))
+        done = [
+            asyncio.create_task(step)
+            for step in (
+                one.edit([Set(ROW, 91.5)], "Row 1 lower"),
+                one.edit([Set(ROW, 91.0)], "Row 1 lower still"),
+                one.undo(), one.redo(), one.undo(),
+            )
+        ]  # fmt: skip
+        await asyncio.sleep(0)  # all have begun, none has ended
+        assert await one.save() == ""
+        assert tried.done()
+        assert [one.result() for one in done] == [""] * 5
+        assert "elevation: 91.5" in opened.file.path.read_text("utf-8")
+        opened.live.stop()
+
+    asyncio.run(work())
 
 
 def test_a_window_changes_only_what_it_has_been_shown(
@@ -260,3 +285,14 @@ def test_a_window_that_is_closed_is_told_nothing(
         opened.live.stop()
 
     asyncio.run(work())
+
+
+def test_faults_are_said_without_bare_numbers() -> None:
+    faults = (
+        Fault(3, 5, "sections[0].cut.subgrade", "too low", "'80.0'"),
+        Fault(4, 5, "sections[0].cut.subgrade", "not a length", "'12 kPa'"),
+    )
+    assert words_of(ProjectError(faults)).splitlines() == [
+        "sections[0].cut.subgrade: too low.",
+        "sections[0].cut.subgrade: '12 kPa': not a length.",
+    ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from itertools import groupby
 
 from markupsafe import Markup
@@ -28,12 +28,16 @@ def elevation(
     faces: Mapping[str, Face],
     units: UnitSystem,
     address: Callable[[str], str],
+    outliers: Collection[str] = (),
 ) -> Markup:
-    """Return the elevation of every part. address: of the page of an anchor."""
+    """Return the elevation of every part.
+
+    address: of the page of an anchor; outliers: anchors that stand out among those tested alike.
+    """
     parts = []
     for part, members in groupby(lines, key=lambda line: line.part):
         mine = list(members)
-        places, remark = wall_places(mine, ())
+        places, remark = wall_places(mine, outliers)
         if not places:
             continue
         face = faces.get(part, Face()) if not remark.startswith("Not to scale") else Face()
@@ -63,7 +67,8 @@ def _picture(
         left = 100.0 * (x - across / 2.0) / drawing.width
         top = 100.0 * (drawing.height - y - _ABOVE) / drawing.height
         wide, high = 100.0 * across / drawing.width, 100.0 * _HIGH / drawing.height
-        words = f"{line.anchor}: {SIGNS[line.state].words}"
+        out = ", stands out among those tested alike" if place.outlier else ""
+        words = f"{line.anchor}: {SIGNS[line.state].words}{out}"
         links.append(
             tag(
                 "a", href=address(line.anchor), aria_label=words, title=words, class_="spot",

@@ -9,9 +9,12 @@ from nicegui import ui
 
 from backstay.drawing.along import stations
 from backstay.drawing.state_signs import SIGNS
+from backstay.fieldbook.judged import judged_tests
 from backstay.fieldbook.registering import Registering, anchors_of, put_in
 from backstay.records.entries import RegisterLine
 from backstay.report.field.faces import faces_of
+from backstay.report.field.words import sentence_of
+from backstay.stressing.outliers import Outlier, outliers_of_tests
 from backstay.workbench.desk import Desk
 from backstay.workbench.field.elevation import elevation
 from backstay.workbench.field.places import anchor_address
@@ -39,6 +42,9 @@ class RegisterView:
         ui.link("Past the elevation, to the table", "#register-table").classes("skip")
         self._empty = ui.element("div")
         self._picture = ui.html("", sanitize=False)
+        self._outliers: tuple[Outlier, ...] = ()
+        self._judged: tuple[int, ...] = ()
+        self._standing_out = ui.element("div")
         with ui.element("div").classes("fields").props('id="register-table"') as self._filter:
             self._state = ui.select([_ALL_STATES], value=_ALL_STATES, label="State")
             self._row = ui.select([_ALL_ROWS], value=_ALL_ROWS, label="Row")
@@ -54,6 +60,8 @@ class RegisterView:
         """Show the register as it stands; what is asked for meanwhile is shown after it."""
         async with self._drawing:
             await self._show()
+            if await self._judge():
+                await self._show()
 
     async def _show(self) -> None:
         desk, work = self._desk, self._work
@@ -64,7 +72,10 @@ class RegisterView:
             with work.records() as records:
                 lines = records.register()
             faces = faces_of(work.project)
-            return _Loaded(lines, elevation(lines, faces, desk.units, self._address))
+            picture = elevation(
+                lines, faces, desk.units, self._address, {o.anchor for o in self._outliers}
+            )
+            return _Loaded(lines, picture)
 
         found = await attempt(load, desk.units)
         self._empty.clear()
@@ -77,10 +88,48 @@ class RegisterView:
         for one in (self._filter, self._count):
             one.set_visibility(bool(found.lines))
         self._picture.content = found.picture
+        self._say_outliers()
         self._offer()
         self._list()
         with self._changes if found.lines else self._empty:
             await self._bring_up()
+
+    async def _judge(self) -> bool:
+        """Find the anchors that stand out; say whether they are others than are shown.
+
+        All tests are judged for it, so it comes after what is there at once, and where records have changed.
+        """
+        work, stamp = self._work, self._work.stamp
+        if stamp == self._judged or not any(line.tests for line in self._lines):
+            return False
+
+        def load() -> tuple[Outlier, ...]:
+            with work.records() as records:
+                tests = judged_tests(records, work.rules, self._lines, every=True)
+                return outliers_of_tests((one.record, one.judgement) for one in tests)
+
+        found = await attempt(load, self._desk.units)
+        if isinstance(found, Refused):
+            return False  # it is a hint: what the records refuse is said where they are shown
+        self._judged, before, self._outliers = stamp, self._outliers, found
+        return before != found
+
+    def _say_outliers(self) -> None:
+        """Say what stands out, as the summary does: rings on the elevation say only that something does."""
+        self._standing_out.clear()
+        if not self._outliers:
+            return
+        with self._standing_out:
+            with ui.element("h3"):
+                ui.label("Stands out among those tested alike")
+            with ui.element("ul"):
+                for one in self._outliers:
+                    with ui.element("li"):
+                        ui.link(one.anchor, self._address(one.anchor))
+                        ui.label(f": {sentence_of(one.words, self._desk.units)}").classes("inline")
+            ui.label("A hint to look at drill log, grout and readings, and no verdict.").classes(
+                "quiet"
+            )
 
     def _address(self, anchor: str) -> str:
         return anchor_address(self._desk.opened.name, anchor, part=self._desk.part_asked)

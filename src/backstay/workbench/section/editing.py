@@ -7,6 +7,7 @@ which there would be no project or no design is refused, with the reason.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import isfinite
@@ -33,6 +34,7 @@ from backstay.workbench.section.handles import (
     stepped,
     typed,
     value_text,
+    values_after,
 )
 from backstay.workbench.section.picture import Picture, draw, frame_for
 from backstay.workbench.section.scene import Scene, View, make_scene
@@ -114,6 +116,7 @@ class Editing:
         self._key = key
         self.view = replace(self.view, slip=self.slip(picture))
         self.scene = make_scene(done, picture, desk.part_path, self.view, grips=self.editable)
+        self.view = replace(self.view, spare=self.scene.spare)
         return self.scene
 
     def look_at(self, state: int) -> None:
@@ -192,7 +195,8 @@ class Editing:
         Other places are named as they are on screen.
         """
         for change in changes:
-            words = words.replace(f"{spelt(change.path)}: ", "")
+            # what was read stands there too
+            words = re.sub(rf"{re.escape(spelt(change.path))}: (?:'[^'\n]*': )?", "", words)
         part = self.desk.part
         if part is None:
             return words
@@ -235,7 +239,8 @@ class Editing:
         bad = self.said_of(why_not(standing), changes)
         if bad or isinstance(standing, str):
             self.seen(None)
-            return {**answer, "bad": bad}
+            asked_for_this = values_after(handle, changes, self.spelling)
+            return {**answer, "text": value_text(handle, asked_for_this, self.spelling), "bad": bad}
         scene = await run.io_bound(self._scene_of, standing)
         if scene is None:
             return {**answer, "bad": "The section is no longer there."}

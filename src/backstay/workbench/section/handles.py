@@ -192,6 +192,18 @@ def _step(quantity: Quantity, units: UnitSystem, *, fine: bool) -> float:
     return step.fine if fine else step.coarse
 
 
+def values_after(handle: Handle, changes: Sequence[Change], spelling: Spelling) -> list[float]:
+    """Return the values (internal units) that changes give a handle."""
+    made = {change.path: change.value for change in changes if isinstance(change, Set)}
+    found = []
+    for held in handle.held:
+        value: Any = made.get(held.path)
+        for key in held.inside:
+            value = value.get(key) if isinstance(value, dict) else None
+        found.append(held.value if value is None else parse(value, held.quantity, spelling.own))
+    return found
+
+
 def value_text(handle: Handle, values: Sequence[float], spelling: Spelling) -> str:
     """Return the values of a handle with their units, as a person hears them."""
     shown = [spelling.text(h.quantity, v) for h, v in zip(handle.held, values, strict=True)]

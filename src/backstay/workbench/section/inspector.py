@@ -58,7 +58,12 @@ class Inspector:
                 self.remove = ui.button("Take out", on_click=self._remove).classes("act")
                 self.remove.props("flat no-caps")
                 with ui.button("Add").classes("act").props("flat no-caps") as self.add:
-                    self.menu = ui.menu().classes("adding").on("keydown", js_handler=_BY_ARROWS)
+                    self.menu = (
+                        ui.menu()
+                        .props("role=menu")
+                        .classes("adding")
+                        .on("keydown", js_handler=_BY_ARROWS)
+                    )
             self.why = ui.label().classes("sec-why").props('role="alert"')
             self._refused_at = 0
         self.show()
@@ -123,7 +128,8 @@ class Inspector:
         self.menu.clear()
         with self.menu:
             for one in offered:
-                ui.menu_item(one.name, on_click=lambda key=one.key: self._add(key))
+                item = ui.menu_item(one.name, on_click=lambda key=one.key: self._add(key))
+                item.props("role=menuitem")
 
     async def _add(self, key: str) -> None:
         addition = self._adding.get(key)

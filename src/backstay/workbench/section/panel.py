@@ -14,7 +14,7 @@ from backstay.workbench.section.element import SectionElement
 from backstay.workbench.section.inspector import Inspector
 from backstay.workbench.section.outcome import Outcome
 from backstay.workbench.section.slips import Slips
-from backstay.workbench.section.slope_grips import KINDS, kinds_of
+from backstay.workbench.section.slope_grips import KINDS, Kind, kinds_of
 from backstay.workbench.section.stage_bar import StageBar
 
 _HINT = (
@@ -29,6 +29,10 @@ def build(desk: Desk) -> None:
     _Panel(desk)
 
 
+def _kinds(kinds: tuple[Kind, ...]) -> dict[Kind, str]:
+    return {kind: f"Drag {kind}" for kind in kinds}
+
+
 class _Panel:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
@@ -36,7 +40,7 @@ class _Panel:
         with ui.element("div").classes("bench") as self.bench:
             with ui.element("div").classes("tools"):
                 choose_part(desk)
-                self.kind = ui.select(list(KINDS), value=KINDS[0], on_change=self._kind)
+                self.kind = ui.select(_kinds(KINDS), value=KINDS[0], on_change=self._kind)
                 self.kind.props('dense outlined options-dense aria-label="What is dragged"')
                 self.stages = StageBar(desk, self._state)
                 self.wide = ui.button("Hide fields", on_click=self._widen).classes("act")
@@ -75,10 +79,10 @@ class _Panel:
         slope = isinstance(part, SlopeDesign)
         self.kind.set_visibility(slope and self.editing.editable)
         if isinstance(part, SlopeDesign):
-            kinds = list(kinds_of(part.slope))
+            kinds = _kinds(kinds_of(part.slope))
             if self.kind.options != kinds:
                 now = self.kind.value
-                self.kind.set_options(kinds, value=now if now in kinds else kinds[0])
+                self.kind.set_options(kinds, value=now if now in kinds else KINDS[0])
         minded = cautions(walls=part is not None and not slope, slopes=slope)
         self.cautions.text = "\n".join((*minded, DISCLAIMER))
         self.stages.show()

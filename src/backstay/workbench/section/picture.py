@@ -8,7 +8,7 @@ from backstay.design import Part, SectionDesign
 from backstay.drawing.frame import Columns, Frame
 from backstay.drawing.ground import LOG
 from backstay.drawing.labels import NoRoomError
-from backstay.drawing.marks import Drawing, Point, View
+from backstay.drawing.marks import Drawing, Hatch, Point, Ring, Stroke, Text, View
 from backstay.drawing.section import Lettering, compose_in, section_frame
 from backstay.drawing.sheet import FIGURE_SCALES, Sheet
 from backstay.drawing.slope import compose_slope_in, slope_frame
@@ -48,6 +48,19 @@ class Picture:
     def right(self) -> float:
         """Return the distance of the right edge of the ground from the wall (m)."""
         return self.frame.farthest - LOG / self.frame.view.mm
+
+    @property
+    def clear(self) -> float:
+        """Return how much of the picture's top is empty (mm)."""
+        highest = self.drawing.window[0][1]
+        for mark in self.drawing.marks:
+            if isinstance(mark, Text):
+                highest = max(highest, *(y for _, y in mark.quad))
+            elif isinstance(mark, Stroke | Hatch):
+                highest = max(highest, *(y for _, y in mark.points))
+            elif isinstance(mark, Ring):
+                highest = max(highest, mark.centre[1] + mark.radius)
+        return self.drawing.height - highest
 
     def at(self, x: float, z: float) -> Point:
         """Return the place on the picture (mm, y downward) of a point of the model (m)."""

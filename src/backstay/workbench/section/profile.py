@@ -18,7 +18,7 @@ POINTS = 2.8
 """Points of the canvas for a mm of the picture: letters are then as large as the section's."""
 SIZE, _SMALL = 7.3, 6.8
 _GAP, _PAD = 20.0, 4.0
-_HEAD = 14.0
+HEAD = 14.0
 """Height (mm) that titles and units take above the top of wall."""
 _QUIET = "#595959"
 Down = Callable[[float], float]
@@ -97,7 +97,7 @@ def profile(
     """
     drawing = picture.drawing
     start, mm = picture.at(0, 0)[1], picture.frame.view.mm
-    above = max(0.0, _HEAD - start)
+    above = max(0.0, HEAD - start)
     height = drawing.height + above
     canvas = Canvas(width * POINTS, height * POINTS)
 

@@ -14,17 +14,20 @@ from backstay.tables import sentence
 from backstay.workbench.section.grips import section_handles
 from backstay.workbench.section.handles import Handle, value_text
 from backstay.workbench.section.picture import Picture
-from backstay.workbench.section.profile import Profile
+from backstay.workbench.section.profile import HEAD, Profile
 from backstay.workbench.section.slope_grips import KINDS, Kind, Seen, slope_handles
 from backstay.workbench.section.spelling import Spelling
 from backstay.workbench.section.stages import diagrams, shown_states, stage_overlay
+
+_MARGIN = 2.5
+"""Height (mm) that is left over what stands highest."""
 
 
 @dataclass(frozen=True, slots=True)
 class View:
     """What is looked at: the units, the state (see `stages`), width of the diagrams (mm), slip as SVG.
 
-    kind: of what is taken hold of in a slope.
+    kind: of what is taken hold of in a slope; spare: height (mm) at the top that is not shown.
     """
 
     units: UnitSystem
@@ -32,6 +35,7 @@ class View:
     diagrams: float
     slip: str = ""
     kind: Kind = KINDS[0]
+    spare: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,7 @@ class Scene:
         return {
             "width": round(drawing.width + (beside.width if beside else 0.0), 3),
             "height": round(drawing.height, 3),
-            "above": round(beside.above if beside else 0.0, 3),
+            "above": round((beside.above if beside else 0.0) - view.spare, 3),
             "split": round(drawing.width, 3),
             "wall": round(wall, 3),
             "base": self.picture.svg() + self.overlay + view.slip + (beside.svg if beside else ""),
@@ -62,6 +66,14 @@ class Scene:
                 [round(r.y, 2), r.level, *r.lines] for r in (beside.readings if beside else ())
             ],
         }
+
+    @property
+    def spare(self) -> float:
+        """Return the height (mm) at the top that shows nothing, but for a margin."""
+        free = self.picture.clear
+        if self.profile is not None:
+            free = min(free, self.picture.at(0.0, 0.0)[1] - HEAD)
+        return max(0.0, free - _MARGIN)
 
     def _handle(self, handle: Handle, spelling: Spelling) -> dict[str, Any]:
         x, y = self.picture.at(*handle.at)

@@ -67,6 +67,21 @@ def test_every_anchor_of_the_elevation_is_a_link_where_its_sign_stands(work: Fie
     assert len(inside) == 1
 
 
+def test_what_stands_out_is_ringed_and_said(work: FieldWork) -> None:
+    with work.records() as records:
+        lines = records.register()
+    one = f"{PART}-1-003"
+    faces = faces_of(work.project)
+    plain, page = (str(elevation(lines, faces, US, address, outliers)) for outliers in ((), {one}))
+    assert "stands out" not in plain
+    labels = [a["aria-label"] for tag, a in Tags(page).found if tag == "a"]
+    assert [x for x in labels if "stands out" in (x or "")] == [
+        f"{one}: submittal judged, stands out among those tested alike"
+    ]
+    assert "ring: stands out among those tested alike: 1" in page
+    assert page.count("<circle") > plain.count("<circle")
+
+
 def test_links_of_the_elevation_are_wide_and_do_not_overlap(work: FieldWork) -> None:
     with work.records() as records:
         lines = records.register()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,7 +14,15 @@ from backstay.model.changes import Change, changed
 from backstay.model.reading import read_text
 from backstay.quantity import UnitSystem
 from backstay.stability.slope_design import SlopeDesign
-from backstay.workbench.section.handles import STEPS, Handle, Way, moved, typed
+from backstay.workbench.section.handles import (
+    STEPS,
+    Handle,
+    Way,
+    moved,
+    typed,
+    value_text,
+    values_after,
+)
 from backstay.workbench.section.picture import draw, frame_for
 from backstay.workbench.section.scene import View, make_scene
 from backstay.workbench.section.slope_grips import (
@@ -159,6 +168,19 @@ def test_a_head_goes_along_the_face(shown: UnitSystem) -> None:
         assert head.elevation == pytest.approx(face_level(face, head.x, 0.0), abs=0.001)
 
 
+def test_what_is_asked_for_is_said_with_its_unit_where_it_is_refused() -> None:
+    handle = handle_of(EXAMPLE, "ground-3")
+    changes = moved(handle, (30.0, 12.0), Spelling(US, SI))
+    with pytest.raises(ProjectError, match="points run from left to right"):
+        read_text(changed(EXAMPLE, changes), "slope.yaml")
+    asked = values_after(handle, changes, Spelling(US, SI))
+    assert value_text(handle, asked, Spelling(US, SI)) == "98.5 ft, 364 ft"
+    open_length = handle_of(EXAMPLE, "bond")
+    longer = moved(open_length, aimed(open_length, 2.0), Spelling(SI, SI))
+    assert values_after(open_length, longer, Spelling(SI, SI)) == pytest.approx([9.5], abs=0.5)
+    assert values_after(open_length, [], Spelling(SI, SI)) == [open_length.held[0].value]
+
+
 def test_what_is_typed_and_no_length_is_written_as_it_is_to_be_refused() -> None:
     changes = typed(handle_of(EXAMPLE, "head-1"), ["12 kPa"], Spelling(SI, SI))
     with pytest.raises(ProjectError, match="not a unit of length"):
@@ -203,3 +225,18 @@ def test_what_is_dragged_is_drawn_where_it_was_in_the_frame() -> None:
     pictures = [draw(one, frame, SI, lettering="levels") for one in (before, after)]
     assert pictures[0].at(40.0, 10.0) == pictures[1].at(40.0, 10.0)
     assert pictures[0].frame == pictures[1].frame == frame
+
+
+@pytest.mark.parametrize("room", [(130.0, 80.0), (230.0, 110.0), (360.0, 180.0)])
+def test_nothing_is_cut_off_at_the_top_and_little_is_empty(room: tuple[float, float]) -> None:
+    done = designed(EXAMPLE)
+    picture = draw(done, frame_for(done, *room), SI)
+    view = View(SI, 0, 0.0)
+    scene = make_scene(done, picture, WHERE, view, grips=True)
+    highest = min(
+        picture.drawing.height - y for text in picture.drawing.texts for _, y in text.quad
+    )
+    assert 0.0 <= scene.spare <= highest
+    assert scene.spare >= picture.clear - 2.5
+    sent = scene.sent(Spelling(SI, SI), replace(view, spare=scene.spare))
+    assert sent["above"] == pytest.approx(-scene.spare, abs=0.001)
