@@ -14,7 +14,7 @@ TWO = "two-row-sand.yaml"
 SIZES = ((1280, 720), (1024, 768), (1920, 1080))
 FITS = """() => {
     const one = document.querySelector(".sec"), box = one?.getBoundingClientRect();
-    if (!box?.width) return !document.querySelector(".sec-handle");  // of a slope nothing is fitted
+    if (!box?.width) return false;
     const wide = Number(one.dataset.room.split(" ")[0]);
     return one.getAttribute("aria-busy") === "false" && Math.abs(wide - box.width) < 9;
 }"""
@@ -303,16 +303,6 @@ def test_a_tablet_drags_by_touch(bench: Bench) -> None:
     send("touchEnd")
     value(page, "row-0-head", re.compile(r"^(89|90)(\.5)? ft$"))
     context.close()
-
-
-def test_a_slope_is_shown_with_its_fields(bench: Bench) -> None:
-    bench.put("slope.yaml", "slopes/landslide-three-rows.yaml")
-    with bench.page("slope.yaml") as page:
-        target = page.get_by_label("Target", exact=True)
-        expect(target).to_have_value("1.3")
-        expect(page.locator(".drawing svg").last).to_be_visible()
-        expect(page.locator(".sec-handle")).to_have_count(0)
-        pictures(page, "slope")
 
 
 def test_a_hostile_name_stays_text(bench: Bench) -> None:
