@@ -10,6 +10,7 @@ import asyncio
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from typing import Literal
 
 from nicegui import background_tasks, run, ui
@@ -28,6 +29,8 @@ Tone = Literal["plain", "good", "bad"]
 _MARKS: dict[Tone, str] = {"plain": "", "good": "✓ ", "bad": "✗ "}
 _LOOK_ONLY = "You may look at this project, not change it."
 _BARE = re.compile(r"'?[-+]?[\d.]+'?")
+_ASKED: ContextVar[tuple[int, int] | None] = ContextVar("asked", default=None)
+"""What a window had seen, and how many steps it had made, when it asked for what is being done."""
 _ANSWER = 30.0
 """Seconds that a page is given to say what it shows, before it is asked again."""
 
@@ -222,6 +225,19 @@ class Desk:
             await self._idle.wait()
 
     @contextmanager
+    def asking(self) -> Iterator[None]:
+        """Hold what is asked for to what is seen now, however long it takes to understand it.
+
+        For what waits for something before it edits; saving waits for it.
+        """
+        asked = _ASKED.set((self._seen, self._steps_made))
+        try:
+            with self._working():
+                yield
+        finally:
+            _ASKED.reset(asked)
+
+    @contextmanager
     def _working(self) -> Iterator[None]:
         self._under_way += 1
         self._idle.clear()
@@ -238,7 +254,7 @@ class Desk:
         One after the other: what a fast hand asks for before the first is done is made on its step,
         and on no step of another that came between.
         """
-        seen, made = self._seen, self._steps_made
+        seen, made = _ASKED.get() or (self._seen, self._steps_made)
         with self._working():
             async with self._turn:
                 revision = seen + self._steps_made - made

@@ -105,6 +105,31 @@ def test_steps_of_one_window_follow_each_other_and_saving_follows_them(
     asyncio.run(work())
 
 
+def test_what_is_asked_for_is_held_to_what_was_seen_then(
+    monkeypatch: pytest.MonkeyPatch, opened: OpenProject
+) -> None:
+    async def work() -> None:
+        one, _ = window(monkeypatch, opened, "one")
+        slow, page = window(monkeypatch, opened, "slow")
+
+        async def edit() -> str:
+            with slow.asking():
+                await settle(lambda: slow._seen == 1)  # it is understood only now
+                return await slow.edit([Set(ROW, 93.0)], "Row 1 higher")
+
+        edited = asyncio.create_task(edit())
+        assert await one.edit([Set(ROW, 91.5)], "Row 1 lower") == ""
+        page.may_answer.set()
+        saved = await slow.save()
+        assert edited.done(), "saving waits for it"
+        assert (await edited).startswith("Another window has changed the project meanwhile")
+        assert saved == ""
+        assert await slow.edit([Set(ROW, 93.0)], "Row 1 higher") == ""
+        opened.live.stop()
+
+    asyncio.run(work())
+
+
 def test_a_window_changes_only_what_it_has_been_shown(
     monkeypatch: pytest.MonkeyPatch, opened: OpenProject
 ) -> None:

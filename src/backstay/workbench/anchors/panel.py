@@ -149,9 +149,10 @@ class _Panel:
                 made = (pasted if kind == "paste" else typed)(grid, at, text, file.text, own)
             return verified(made, file.text, file.path.name)
 
-        edits = await run.io_bound(work)
-        if edits is not None:
-            await self._take(grid, edits)
+        with self.desk.asking():
+            edits = await run.io_bound(work)
+            if edits is not None:
+                await self._take(grid, edits)
 
     async def _take(self, grid: Grid, edits: Edits) -> None:
         why = edits.why

@@ -47,8 +47,11 @@ class SectionElement(ui.element, component="../static/section.js"):
     def _answering(
         self, work: Callable[[Answer], Awaitable[Answer]], method: str
     ) -> Callable[[GenericEventArguments], Awaitable[None]]:
+        editing = self.editing
+
         async def answer(event: GenericEventArguments) -> None:
-            found = await work(said_by(event))
+            with editing.desk.asking():
+                found = await work(said_by(event))
             self.show()  # first, so that the page has the new picture when it is told
             self.run_method(method, found)
 

@@ -155,6 +155,10 @@ class Inspector:
             self.choose(path)
 
     async def _set(self, event: GenericEventArguments) -> None:
+        with self.desk.asking():
+            await self._take_in(event)
+
+    async def _take_in(self, event: GenericEventArguments) -> None:
         """Take what was typed into a field: it is tried first, and refused with the reason."""
         said = said_by(event)
         field = self.fields.get(str(said.get("key")))
