@@ -24,6 +24,8 @@ from backstay.workbench.projects import address, build_projects
 from backstay.workbench.shell import build_shell
 
 STATIC = Path(__file__).with_name("static")
+RECONNECT = 10.0
+"""Seconds that a page may be cut off, or busy, before it is loaded anew and what is half typed is lost."""
 
 
 def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
@@ -68,5 +70,6 @@ def build_app(projects: OpenProjects, shown: str = "") -> FastAPI:
         language="en-US",
         storage_secret=token_urlsafe(32),
         show_welcome_message=False,
+        reconnect_timeout=RECONNECT,
     )
     return app
