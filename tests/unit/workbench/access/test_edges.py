@@ -113,6 +113,8 @@ def test_sessions_that_are_over_leave_nothing_behind(monkeypatch: pytest.MonkeyP
     made.touch(first.session)
     assert made.find(first.key) is None
     clock.now += 1.0
+    made.touch(second.session)
+    clock.now += 1.0
     third = made.begin(ann, "stamp")
     clock.now += 1.0
     fourth = made.begin(ann, "stamp")
@@ -120,3 +122,21 @@ def test_sessions_that_are_over_leave_nothing_behind(monkeypatch: pytest.MonkeyP
     assert made.find(third.key) is not None
     assert made.find(fourth.key) is not None
     assert len(made) == 2
+
+
+@pytest.mark.parametrize("target", ["https://evil.example/", "//evil.example", "/\\evil.example"])
+def test_the_door_leads_nowhere_else(bench: Bench, target: str) -> None:
+    """Neither whoever is signed in already, nor whoever is about to be."""
+    asked = {"next": target}
+    inside = bench.signed_in("Ann").ask("GET", "/sign-in", params=asked)
+    assert (inside.status_code, inside.headers["location"]) == (303, "/")
+    assert "evil" not in bench.browser().ask("GET", "/sign-in", params=asked).text
+    signed = bench.browser().sign_in("Ann", next=target)
+    assert (signed.status_code, signed.headers["location"]) == (303, "/")
+
+
+def test_a_name_that_is_far_too_long_is_not_shown_back_whole(bench: Bench) -> None:
+    answer = bench.browser().sign_in("N" * 300, "wrong")
+    assert answer.status_code == 403
+    assert "N" * 100 in answer.text
+    assert "N" * 101 not in answer.text
