@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.bench import Bench, shot
+from tests.browser.served import connected
 
 pytestmark = pytest.mark.journey
 TWO = "two-row-sand.yaml"
@@ -56,6 +57,18 @@ def test_the_schedule_is_edited_by_keyboard_alone(bench: Bench) -> None:
         expect(cell(page, 1, 1)).to_have_text("20.00")
         undo.click()
         expect(cell(page, 0, 0)).to_have_text("92.00")
+
+
+def test_a_fast_hand_is_followed(bench: Bench) -> None:
+    bench.put("fast.yaml", TWO)
+    with bench.page("fast.yaml", at="anchors") as page:
+        cell(page, 0, 0).focus()
+        for text in ("91.5", "79.5"):  # before the first is answered
+            page.keyboard.type(text)
+            page.keyboard.press("Enter")
+        expect(cell(page, 1, 0)).to_have_text("79.50")
+        expect(cell(page, 0, 0)).to_have_text("91.50")
+        expect(page.get_by_role("alert").filter(has_text="Another window")).to_have_count(0)
 
 
 def test_a_block_is_pasted_as_one_step(bench: Bench) -> None:
@@ -198,6 +211,7 @@ def test_each_section_has_its_own_schedule(bench: Bench) -> None:
         page.locator(".q-menu .q-item", has_text="Alder Street").click()
         expect(cell(page, 0, 0)).to_have_text("92.00")
         page.goto(bench.url("sections.yaml", at="checks"))
+        connected(page)
         groups = page.locator(".check-list tr.group")
         expect(groups).to_have_count(2)
         page.get_by_role("checkbox", name="By part").click()

@@ -254,14 +254,23 @@ def test_by_keyboard_alone_and_in_other_units(tablet: Tablet, at_jack: Served) -
     page.locator("text=mm").click()
     page.click("#back")
     tablet.shot("settings")
-    tablet.begin()
+    page.fill("#by", "R. Field")
+    for kind in ("#kind-0", "#kind-1"):  # chosen anew before the plan of the first has come
+        page.locator(kind).check()
+    expect(page.locator("#by")).to_have_value("R. Field")
+    page.click("#begin")
+    page.wait_for_selector("#task.pump")
+    tablet.says("proof", "#where")
     page.locator("#reached").focus()
     page.keyboard.press("Enter")
     page.wait_for_selector("#task.read")
     for text in ("570", "14.554", "-24.56"):
         page.keyboard.type(text)
         page.keyboard.press("Enter")
+    page.keyboard.press("Enter")  # a hand that is too quick: it is taken once
     tablet.says("1 reading in the record")
+    tablet.says("Connected", "#link")
+    assert len(recorded(at_jack)) == 1
     dials = recorded(at_jack)[0][3]
     assert dials == pytest.approx((14.554 / 25.4, -24.56 / 25.4), abs=1e-6)
     names = page.evaluate(

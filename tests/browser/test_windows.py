@@ -84,7 +84,6 @@ def test_a_change_made_on_what_has_changed_is_refused_with_words(
     set_cell(other, 0, 0, "91.5")
     expect(cell(other, 0, 0)).to_have_text("91.50")
     set_cell(page, 0, 0, "93")  # on what it still shows: 92
-    page.wait_for_timeout(500)
     line.let_go()
     refused = page.get_by_text("Another window has changed the project meanwhile")
     expect(refused.first).to_be_visible()
@@ -113,6 +112,22 @@ def test_saving_changes_one_line_and_keeps_comments(site: Bench, mine: Windows) 
     assert new.split("#")[0].split() == ["-", "elevation:", "79.5"]
     assert old.partition("#")[2] == new.partition("#")[2]
     assert sum("#" in line for line in after) == sum("#" in line for line in before) > 3
+
+
+def test_what_is_typed_when_saving_is_asked_for_is_saved(site: Bench, mine: Windows) -> None:
+    path = site.put("typing.yaml", TWO)
+    page = mine.open("/project/typing.yaml?at=anchors")
+    cell(page, 0, 0).focus()
+    page.keyboard.type("91.5")
+    page.keyboard.press("Control+s")  # nothing is unsaved yet, and the cell still open
+    expect(page.locator(".say-good")).to_contain_text("Saved")
+    assert "- elevation: 91.5" in path.read_text("utf-8")
+    mine.go(page, "/project/typing.yaml?at=section")
+    page.get_by_label("Wall length").fill("190 ft")
+    page.keyboard.press("Control+s")
+    expect(page.locator(".say-good")).to_contain_text("Saved")
+    assert "length: 190" in path.read_text("utf-8")
+    expect(button(page, "Save")).to_be_disabled()
 
 
 def test_what_something_else_wrote_is_offered_taken_and_undone(site: Bench, mine: Windows) -> None:
@@ -173,15 +188,16 @@ def test_leaving_with_unsaved_changes_asks_but_not_between_panels(
     assert asked == []
     page.wait_for_function("window.did_handshake === true")
     page.mouse.click(5, 700)  # browsers ask only about a page that was used
-    page.get_by_role("link", name="All projects").click(no_wait_after=True)
-    page.wait_for_timeout(300)
+    with page.expect_event("dialog"):
+        page.get_by_role("link", name="All projects").click(no_wait_after=True)
     assert asked == ["beforeunload"]
-    expect(page).to_have_url(page.url)
+    expect(page.get_by_role("link", name="Checks")).to_be_visible()
     assert "/project/leave.yaml" in page.url
     page.get_by_role("link", name="All projects").click()
     expect(page.get_by_role("heading", name="Projects")).to_be_visible()
     assert asked == ["beforeunload"] * 2
-    page.get_by_role("link", name="leave.yaml").click()  # the program has kept the changes
+    page.get_by_role("link", name="leave.yaml", exact=True).click()
+    # the program has kept the changes
     expect(page.locator("header.head")).to_contain_text("not saved")
 
 

@@ -154,9 +154,16 @@ def _steps(desk: Desk) -> None:
             desk.say(refused or f"Saved {desk.opened.name}", "bad" if refused else "good")
         # what was changed outside is offered by `watch_outside`
 
+    async def save_by_key() -> None:
+        await desk.settled()  # the button may not be enabled yet: what was just typed is on its way
+        if desk.state.unsaved:
+            await save()
+
     undo = ui.button("Undo", on_click=lambda: go("undo")).classes("act").props("flat no-caps")
     redo = ui.button("Redo", on_click=lambda: go("redo")).classes("act").props("flat no-caps")
     keep = ui.button("Save", on_click=save).classes("act main").props("flat no-caps data-save")
+    # beside the button, whose events are not heard while it is not enabled
+    ui.element("span").props("data-saves hidden").on("saveasked", save_by_key)
     keys = ui.keyboard(ignore=["input", "textarea"])
 
     async def pressed(event: object) -> None:

@@ -17,9 +17,9 @@
   addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "s") return;
     event.preventDefault(); // the browser would save the page
-    const save = document.querySelector("[data-save]:not([disabled])");
+    const save = document.querySelector("[data-saves]");
     if (!save) return;
-    document.activeElement?.blur(); // what is being typed is taken first
-    save.click();
+    document.activeElement?.blur(); // what is being typed is taken first, and is on its way before the saving is
+    setTimeout(() => save.dispatchEvent(new CustomEvent("saveasked")));
   });
 })();
