@@ -98,7 +98,9 @@ async def click(window: Window, words: str) -> None:
     """Click a button as a page would, and let what it began end."""
     button = window.found(ui.button, words)
     (listener,) = (x for x in button._event_listeners.values() if x.type == "click")
-    handle_event(listener.handler, GenericEventArguments(sender=button, client=window.client, args={}))
+    handle_event(
+        listener.handler, GenericEventArguments(sender=button, client=window.client, args={})
+    )
     for _ in range(20):
         await asyncio.sleep(0)
 
