@@ -46,7 +46,7 @@ def least_by_forces(model: SlipModel, *, soil: tuple[float, float, float]) -> fl
 
     def objective(places: Floats) -> Floats:
         points = surfaces(places)
-        usable, _, _ = movable(seen, points, convex=True)
+        usable = movable(seen, points, convex=True).usable
         F = np.full(len(places), np.inf)
         for i in np.flatnonzero(usable):
             p = points[i]

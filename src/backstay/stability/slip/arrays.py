@@ -6,6 +6,7 @@ holds whatever else changes.
 
 from __future__ import annotations
 
+from math import radians
 from typing import NamedTuple
 
 import numpy as np
@@ -63,3 +64,47 @@ FAR = 1e30
 HOLD: c l - (u - standing) l tan phi; LOAD: all but the forces of base and sides, weight included, and
 its moment about the base point; PASSIVE: what is divided by F; NORMAL: above standing water's.
 """
+
+
+STEEPEST = radians(85.0)
+"""Inclination of a base that is not passed at the start: steeper, it is a crack."""
+OUTWARD = radians(50.0)
+"""Rise of a base toward its end that is not passed."""
+MOST_SHIFT = 0.2
+"""Greatest shift of the vertices in the middle, as a share of the chord."""
+NEAREST = 2e-3
+"""Share of the chord by which corners keep from its ends."""
+APART = 1e-6
+"""Share of the chord by which vertices keep from each other."""
+LEVEL = 0.2
+"""Angle (radians) by which a block may rise more at its end than along the layer below it."""
+
+NEAR = 1e-6
+"""Distance (m) from the ends of the ground at which a surface leaves it."""
+
+MOVES = 0
+STAYS = 1
+THIN = 2
+
+
+class Bounds(NamedTuple):
+    """The ground and the limits that a search sets.
+
+    x, y, s (n): points of the ground and the position of each along it, x rising everywhere; height: of the
+    slope; beneath (k, 2): points that surfaces pass below; out, start (2): x of the ends, from and to;
+    rock_x, rock_y (m): lines that slides run along, one after the other; rock_ends (r): where each ends;
+    least_depth, deepest: m.
+    """
+
+    x: NDArray[np.float64]
+    y: NDArray[np.float64]
+    s: NDArray[np.float64]
+    height: float
+    beneath: NDArray[np.float64]
+    out: NDArray[np.float64]
+    start: NDArray[np.float64]
+    rock_x: NDArray[np.float64]
+    rock_y: NDArray[np.float64]
+    rock_ends: NDArray[np.int64]
+    least_depth: float
+    deepest: float

@@ -8,8 +8,8 @@ KERNEL = Kernel(
     "slip surfaces",
     "some fifteen seconds",
     "backstay.stability.slip",
-    ("arrays", "surface", "slices", "forces", "methods", "scan", "thrust", "kernel"),
-    ("analyse",),
+    ("arrays", "surface", "slices", "forces", "methods", "scan", "thrust", "polyline", "kernel"),
+    ("analyse", "lay", "weigh"),
 )
 kernel = KERNEL.load
 kernel_is_built = KERNEL.is_built

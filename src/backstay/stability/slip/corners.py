@@ -9,15 +9,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from backstay.stability.slip.general import convex_below
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Floats
-from backstay.stability.slip.shapes import chord_ends
-
-NEAREST = 2e-3
-"""Share of the chord by which corners keep from its ends."""
-APART = 1e-6
-"""Share of the chord by which corners keep from each other."""
+from backstay.stability.slip.shapes import laid
 
 
 def corner_points(seen: Frame, places: Floats, feet: Floats) -> Floats:
@@ -25,25 +19,8 @@ def corner_points(seen: Frame, places: Floats, feet: Floats) -> Floats:
 
     feet (k, 2): points under vertical faces.
     """
-    low, high = chord_ends(seen, places)
-    k = (places.shape[1] - 2) // 2
-    share = np.clip(places[:, 2 : 2 + k], NEAREST, 1.0 - NEAREST)
-    order = np.argsort(share, axis=1, kind="stable")
-    t = np.zeros((len(places), k + 2))
-    t[:, -1] = 1.0
-    t[:, 1:-1] = np.take_along_axis(share, order, axis=1) + APART * np.arange(k)
-    every = np.arange(len(places))
-    for x in feet[:, 0]:
-        at = (x - low[:, 0]) / np.maximum(high[:, 0] - low[:, 0], 1e-9)
-        nearest = abs(t[:, 1:-1] - at[:, None]).argmin(axis=1) + 1
-        inside = (at > t[every, nearest - 1] + APART) & (at < t[every, nearest + 1] - APART)
-        t[every, nearest] = np.where(inside, at, t[every, nearest])
-    points = low[:, None, :] + (high - low)[:, None, :] * t[:, :, None]
-    depth = np.take_along_axis(places[:, 2 + k :], order, axis=1)
-    points[:, 1:-1, 1] -= seen.ground.height * depth
-    points[:, 1:-1, 1] = np.minimum(points[:, 1:-1, 1], seen.ground.y(points[:, 1:-1, 0]))
-    points[..., 1] = convex_below(t, points[..., 1])
-    return points
+    pins = np.column_stack((feet[:, 0], np.full(len(feet), np.inf)))
+    return laid(seen, places, np.empty((len(places), 0)), pins)
 
 
 def corner_place(seen: Frame, points: Floats, ends: Floats, k: int) -> Floats:

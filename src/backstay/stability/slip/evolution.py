@@ -19,10 +19,8 @@ from numpy.typing import NDArray
 
 from backstay.stability.slip.model import Floats
 
-WINDOW = 12
-"""Generations over which the last change is taken."""
-SMALL = 0.05
-"""Spread, over the first one, above which a search that finds nothing better still goes on."""
+WINDOW = 18
+"""Generations over which the last change is taken; a start that gains nothing in them is done."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,16 +45,12 @@ Objective = Callable[[Floats, NDArray[np.intp]], Judged]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Evolution:
-    """Best place (d) and value; generations done; last_change: relative, over the last WINDOW.
-
-    last (n, d): the best place and the trials of the last generation.
-    """
+    """Best place (d) and value; generations done; last_change: relative, over the last WINDOW."""
 
     place: Floats
     value: float
     generations: int
     last_change: float
-    last: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,9 +142,8 @@ class _Run:
             self._adapt(share, self.y[order[:counted]])
         g = len(self.history) - 1
         if g > WINDOW:
-            idle = self.ranked[-WINDOW - 1] - self.ranked[-1] < self.settled * self.ranked[-1]
-            spread = self.sigma * float(self.D.max())
-            self.done = idle and (spread < SMALL or g >= 2 * WINDOW)
+            gained = self.ranked[-WINDOW - 1] - self.ranked[-1]
+            self.done = bool(gained < self.settled * self.ranked[-1])
 
     def _adapt(self, share: Floats, chosen: Floats) -> None:
         g, d, B = len(self.history) - 1, len(self.mean), self.B
@@ -181,5 +174,4 @@ class _Run:
         """Return the best place found."""
         since = self.history[-min(len(self.history), WINDOW + 1)]
         change = (since - self.value) / self.value if np.isfinite(since) else np.inf
-        last = np.concatenate((self.best[None], self.trial))
-        return Evolution(self.best, self.value, len(self.history) - 1, change, last)
+        return Evolution(self.best, self.value, len(self.history) - 1, change)

@@ -7,14 +7,13 @@ without a shift is given beside it, so that a surface keeps the sharp corners th
 
 from __future__ import annotations
 
-from functools import cache
 from math import radians
 
 import numpy as np
-from numpy.typing import NDArray
 
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Floats
+from backstay.stability.slip.shapes import laid
 
 VERTICES = 10
 """Inner vertices."""
@@ -22,8 +21,6 @@ EVEN = np.linspace(0.0, 1.0, VERTICES + 2)
 """Shares of the chord at which vertices stand that are spread evenly."""
 CORNER = radians(10.0)
 """Bend from which a corner of a start gets a vertex of its own."""
-MOST_SHIFT = 0.2
-"""Greatest shift of the vertices in the middle, as a share of the chord."""
 
 
 def general_points(seen: Frame, places: Floats, shares: Floats) -> Floats:
@@ -31,22 +28,7 @@ def general_points(seen: Frame, places: Floats, shares: Floats) -> Floats:
 
     The nearest vertex stands under each point that surfaces must pass below.
     """
-    low, high = seen.ground.at(places[:, 0]), seen.ground.at(places[:, 1])
-    shift = np.clip(places[:, 2:3], -MOST_SHIFT, MOST_SHIFT)
-    t = shares + 4.0 * shift * shares * (1.0 - shares)
-    limit = np.full(t.shape, np.inf)
-    every = np.arange(len(places))
-    for x, y in seen.options.beneath:
-        at = (seen.sign * x - low[:, 0]) / np.maximum(high[:, 0] - low[:, 0], 1e-9)
-        nearest = np.clip(abs(t - at[:, None]).argmin(axis=1), 1, VERTICES)
-        inside = (at > t[every, nearest - 1] + 1e-6) & (at < t[every, nearest + 1] - 1e-6)
-        t[every, nearest] = np.where(inside, at, t[every, nearest])
-        limit[every, nearest] = np.where(inside, y, limit[every, nearest])
-    points = low[:, None, :] + (high - low)[:, None, :] * t[:, :, None]
-    points[:, 1:-1, 1] -= seen.ground.height * places[:, 3:]
-    points[:, 1:-1, 1] = np.minimum(points[:, 1:-1, 1], seen.ground.y(points[:, 1:-1, 0]))
-    points[..., 1] = convex_below(t, np.minimum(points[..., 1], limit))
-    return points
+    return laid(seen, places, shares, seen.bounds.beneath)
 
 
 def general_place(seen: Frame, points: Floats, ends: Floats) -> tuple[Floats, Floats]:
@@ -73,29 +55,3 @@ def general_spread(seen: Frame, thick: float) -> Floats:
     spread = np.full(VERTICES + 3, 0.12 * thick / seen.ground.height)
     spread[:2], spread[2] = 0.15 * thick, 0.03
     return spread
-
-
-def sharpest(points: Floats) -> Floats:
-    """Return the sharpest upward bend (n) of surfaces (n, m, 2)."""
-    step = np.diff(points, axis=1)
-    bend = np.diff(np.arctan2(step[..., 1], step[..., 0]), axis=1)
-    found: Floats = bend.max(axis=1, initial=0.0)
-    return found
-
-
-def convex_below(t: Floats, y: Floats) -> Floats:
-    """Return the greatest convex polylines not above y (n, m) at t (n, m): they bend upward only."""
-    i, j, k, first = _between(y.shape[1])
-    share = (t[:, j] - t[:, i]) / (t[:, k] - t[:, i])
-    chords = y[:, i] + (y[:, k] - y[:, i]) * share
-    found = y.copy()
-    np.minimum(found[:, 1:-1], np.minimum.reduceat(chords, first, axis=1), out=found[:, 1:-1])
-    return found
-
-
-@cache
-def _between(m: int) -> tuple[NDArray[np.intp], ...]:
-    """Return all i < j < k below m, in order of j, and where each j begins."""
-    of_m = [(i, j, k) for j in range(1, m - 1) for i in range(j) for k in range(j + 1, m)]
-    i, j, k = np.array(of_m, dtype=np.intp).T
-    return i, j, k, np.flatnonzero(np.diff(j, prepend=0))

@@ -21,8 +21,8 @@ from backstay.stability.slip.admissibility import (
 )
 from backstay.stability.slip.analysis import analyse_batch, analyse_surfaces
 from backstay.stability.slip.arcs import Arcs, arcs
+from backstay.stability.slip.arrays import Bounds
 from backstay.stability.slip.evolution import Judged
-from backstay.stability.slip.lengthwise import along
 from backstay.stability.slip.model import Bools, Floats, SlipModel
 from backstay.stability.slip.options import LEAST_DEPTH, SearchOptions
 from backstay.stability.slip.result import BatchResult
@@ -35,7 +35,7 @@ class Frame:
 
     sign: 1, or -1 where x is turned; least_depth: m; tally: counts what becomes of the surfaces;
     moments_alone: no ground has friction, so that moments alone fix the safety of circles; rock:
-    lines (k, 2) of the tops of layers that surfaces run along, turned.
+    lines (k, 2) of the tops of layers that surfaces run along, turned; bounds: what a polyline must keep to.
     """
 
     model: SlipModel
@@ -46,6 +46,7 @@ class Frame:
     tally: Tally
     moments_alone: bool
     rock: tuple[Floats, ...]
+    bounds: Bounds
 
     def turn(self, points: Floats) -> Floats:
         """Return points (..., n, 2) of the search in the section, or the other way round."""
@@ -113,7 +114,7 @@ class Frame:
         if rigid:
             rule = replace(rule, refused=tuple(f for f in rule.refused if f not in BETWEEN_SLICES))
         batch = analyse_surfaces(
-            self.model, along(points, slices), self.options.method, slices,
+            self.model, points, self.options.method, slices,
             side_force=self.options.side_force,
         )  # fmt: skip
         F = self.tally.judge(batch, rule)
@@ -172,4 +173,29 @@ def frame(model: SlipModel, options: SearchOptions) -> Frame:
     )
     lines = (np.asarray(top, dtype=float) for top, is_hard in hard if is_hard)
     rock = tuple(line if sign > 0.0 else mirrored(line) for line in lines)
-    return Frame(model, options, ground, sign, least, Tally(), undrained(model), rock)
+    return Frame(
+        model, options, ground, sign, least, Tally(), undrained(model), rock,
+        _bounds(options, ground, sign, least, rock),
+    )  # fmt: skip
+
+
+def _bounds(
+    options: SearchOptions, ground: Terrain, sign: float, least: float, rock: tuple[Floats, ...]
+) -> Bounds:
+    """Return the limits of polylines."""
+
+    def across(limits: tuple[float, float] | None) -> Floats:
+        if limits is None:
+            return np.array([-np.inf, np.inf])
+        slack: Floats = np.sort(sign * np.array(limits)) + np.array([-1e-9, 1e-9])
+        return slack
+
+    every = np.concatenate(rock) if rock else np.empty((0, 2))
+    return Bounds(
+        x=ground.rising_x(), y=ground.points[:, 1].copy(), s=ground.s, height=ground.height,
+        beneath=np.reshape([(sign * x, y) for x, y in options.beneath], (-1, 2)).astype(np.float64),
+        out=across(options.exits), start=across(options.entries),
+        rock_x=every[:, 0].copy(), rock_y=every[:, 1].copy(),
+        rock_ends=np.cumsum([len(line) for line in rock], dtype=np.int64), least_depth=least,
+        deepest=-np.inf if options.deepest is None else options.deepest,
+    )  # fmt: skip

@@ -13,8 +13,9 @@ from backstay.stability.slip.methods import (
     by_moments,
     centre_of,
 )
+from backstay.stability.slip.polyline import lay, weigh
 from backstay.stability.slip.scan import full_equilibrium
-from backstay.stability.slip.slices import cut, edges, side_force
+from backstay.stability.slip.slices import between_breaks, cut, edges, side_force
 from backstay.stability.slip.surface import CUTS, breaks, find_mass
 from backstay.stability.slip.thrust import (
     FULL,
@@ -23,6 +24,8 @@ from backstay.stability.slip.thrust import (
     judge,
     thrust_line,
 )
+
+__all__ = ["analyse", "lay", "weigh", "workspace"]
 
 (
     F, LAMBDA, STATUS, FLAGS, LEFT, RIGHT, WEIGHT, TENSION, SLICES, PASSES, FORCE, CRACK, SHEARED, RESULTS,
@@ -42,7 +45,10 @@ def _analyse(cx, cy, R, px, py, g, method, kind, table, slices, at_kinks, S, x, 
     if status != CUTS:
         return
     places = breaks(cx, cy, R, px, py, g, left, right, at_kinks, x)
-    n = edges(S, left, right, slices, x, places)
+    # a wedge behind a wall rises so steeply that equal widths leave it three or four slices
+    lengthwise = at_kinks and R <= 0.0
+    total = between_breaks(cx, cy, R, px, py, g, left, right, x, places, lengthwise, S)
+    n = edges(S, left, right, slices, x, places, total)
     out[WEIGHT] = cut(cx, cy, R, px, py, g, S, n)
     out[SLICES], out[CRACK] = n, crack
     add_faces(cx, cy, R, px, py, g, S, n, crack)

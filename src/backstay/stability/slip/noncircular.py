@@ -14,7 +14,6 @@ from backstay.stability.slip.analysis import analyse_surface
 from backstay.stability.slip.descent import descend, grid_minima, separate, spacing
 from backstay.stability.slip.evolution import Judged
 from backstay.stability.slip.ground_frame import Frame
-from backstay.stability.slip.lengthwise import along
 from backstay.stability.slip.model import Floats
 from backstay.stability.slip.polygons import Found, evolved, judged, under_face
 from backstay.stability.slip.search_result import Minimum
@@ -42,9 +41,9 @@ def judge(seen: Frame, family: Family, places: Floats, *, slices: int) -> Judged
     A mass on a plane is rigid: equilibrium of its forces alone gives its safety.
     """
     points = family.build(places)
-    usable, thin, _ = movable(seen, points, convex=family.kind != "block")
+    move = movable(seen, points, convex=family.kind != "block")
     weak = np.full(len(places), family.on_weak_layer)
-    return judged(seen, points, usable, thin, slices, weak, rigid=family.kind == "plane")
+    return judged(seen, points, move, slices, weak, rigid=family.kind == "plane")
 
 
 def safety(seen: Frame, family: Family, places: Floats, *, slices: int) -> Floats:
@@ -141,11 +140,11 @@ def separate_shapes(seen: Frame, found: list[Found]) -> list[Found]:
 def shape_minimum(seen: Frame, one: Found) -> Minimum:
     """Return a surface as a minimum with its slices."""
     given = seen.options
-    points = along(seen.turn(one.points[None]), given.slices)[0]
+    points = seen.turn(one.points[None])[0]
     result = analyse_surface(
         seen.model, points, given.method, given.slices, side_force=given.side_force
     )
-    thickness = float(movable(seen, one.points[None], convex=False)[2][0])
+    thickness = float(movable(seen, one.points[None], convex=False).thickness[0])
     low, high = one.points[0], one.points[-1]
     return Minimum(
         F=result.F,

@@ -15,12 +15,11 @@ from backstay.stability.slip.general import (
     general_place,
     general_points,
     general_spread,
-    sharpest,
 )
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind
-from backstay.stability.slip.shapes import feet, movable
+from backstay.stability.slip.shapes import Movable, feet, movable
 
 TRIALS = 40
 CORNERS = 4
@@ -29,8 +28,6 @@ ROUND = radians(15.0)
 """Bend up to which ground with friction is taken to follow a surface without shearing through."""
 GAIN = 3e-3
 """Share by which a general surface must be less safe than its start: with less it is the same surface."""
-FEW = 30
-"""Slices of surfaces while they evolve."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,25 +57,25 @@ class Turn:
     trials: int
 
 
-TURNS = (Turn(2, 1.0, 40), Turn(3, 0.5, 60), Turn(2, 0.3, 60))
+TURNS = (Turn(2, 1.0, 60), Turn(3, 0.5, 80), Turn(2, 0.3, 80))
 """Turns of the wedges under a face: the valley is narrow, and a single turn ends anywhere along it."""
 
 
 def judged(
-    seen: Frame, points: Floats, usable: Bools, thin: Bools, slices: int, weak: Bools, *,
-    rigid: bool = False,
-) -> Judged:  # fmt: skip
+    seen: Frame, points: Floats, move: Movable, slices: int, weak: Bools, *, rigid: bool = False
+) -> Judged:
     """Return safety and rank (n) of surfaces (n, m, 2), infinite where one does not count.
 
-    weak (n): slides on a weak layer, and may bend as it likes; rigid: see Frame.surface_safety.
+    move: what is known of them; weak (n): slides on a weak layer, and may bend as it likes; rigid: see
+    Frame.surface_safety.
     """
-    seen.tally.add(TOO_THIN, thin)
+    seen.tally.add(TOO_THIN, move.thin)
     found = Judged(np.full(len(points), np.inf), np.full(len(points), np.inf))
-    at = np.flatnonzero(usable)
+    at = np.flatnonzero(move.usable)
     if len(at):
         free = weak[at]
         if not seen.moments_alone:
-            free = free | (sharpest(points[at]) <= ROUND)
+            free = free | (move.bend[at] <= ROUND)
         sheared = np.where(free, -np.inf, seen.options.admissibility.sheared)
         some = seen.surface_safety(
             seen.turn(points[at]), slices=slices, sheared=sheared, rigid=rigid
@@ -91,20 +88,21 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
     """Return the general surfaces evolved from starts, side by side, where less safe than those.
 
     Sharp bends are allowed where the mass shears through above them. From a block that slides on a weak
-    layer bends no sharper than its own are. The last trials are judged again with all slices.
+    layer bends no sharper than its own are. All slices are used from the beginning, because the limits of the
+    rules shift with their number.
     """
     if not starts:
         return []
     given = seen.options
     weak = np.array([one.on_weak_layer for one in starts])
-    turn = np.where(weak, [sharpest(one.points[None])[0] + 1e-3 for one in starts], np.inf)
+    turn = np.where(weak, [_as_it_lies(seen, one).bend[0] + 1e-3 for one in starts], np.inf)
     drawn = [general_place(seen, one.points, one.ends) for one in starts]
     places, shares = (np.array(part) for part in zip(*drawn, strict=True))
 
-    def judge(places: Floats, of: NDArray[np.intp], slices: int = FEW) -> Judged:
+    def judge(places: Floats, of: NDArray[np.intp]) -> Judged:
         points = general_points(seen, places, shares[of])
-        usable, thin, _ = movable(seen, points, convex=True, turn=turn[of])
-        return judged(seen, points, usable, thin, slices, weak[of])
+        move = movable(seen, points, convex=True, turn=turn[of])
+        return judged(seen, points, move, given.slices, weak[of])
 
     every = np.arange(len(starts))
     values = judge(places, every).value
@@ -115,12 +113,12 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
     done = evolve(judge, begun, generations=given.generations, trials=TRIALS, seed=given.seed)
     found = []
     for i, (one, run) in enumerate(zip(starts, done, strict=True)):
-        again = judge(run.last, np.full(len(run.last), i), given.slices).value
-        last, value = run.last[again.argmin()], float(again.min())
-        if value < (1.0 - GAIN) * one.value:
-            points = general_points(seen, last[None], shares[i : i + 1])[0]
+        if run.value < (1.0 - GAIN) * one.value:
+            points = general_points(seen, run.place[None], shares[i : i + 1])[0]
             found.append(
-                Found("general", points, last[:2], value, run.last_change, one.on_weak_layer)
+                Found(
+                    "general", points, run.place[:2], run.value, run.last_change, one.on_weak_layer
+                )
             )
     return found
 
@@ -128,8 +126,7 @@ def evolved(seen: Frame, starts: list[Found]) -> list[Found]:
 def under_face(seen: Frame, starts: list[Found], others: list[Found]) -> list[Found]:
     """Return the least safe polyline of few corners under a vertical face; none without a face.
 
-    starts: bent wedges; others: surfaces found already, which later turns may start from too. All
-    slices are used from the beginning, because the limits of the rules shift with their number.
+    starts: bent wedges; others: surfaces found already, which later turns may start from too.
     """
     below = feet(seen)
     if not len(below) or not starts:
@@ -138,8 +135,8 @@ def under_face(seen: Frame, starts: list[Found], others: list[Found]) -> list[Fo
 
     def judge(places: Floats, of: NDArray[np.intp]) -> Judged:  # noqa: ARG001 - all are alike
         points = corner_points(seen, places, below)
-        usable, thin, _ = movable(seen, points, convex=True)
-        return judged(seen, points, usable, thin, given.slices, np.zeros(len(points), dtype=bool))
+        move = movable(seen, points, convex=True)
+        return judged(seen, points, move, given.slices, np.zeros(len(points), dtype=bool))
 
     for number, turn in enumerate(TURNS):
         chosen = pool[: turn.starts]
@@ -173,4 +170,8 @@ def under_face(seen: Frame, starts: list[Found], others: list[Found]) -> list[Fo
 
 
 def _thickness(seen: Frame, one: Found) -> float:
-    return float(movable(seen, one.points[None], convex=False)[2][0])
+    return float(_as_it_lies(seen, one).thickness[0])
+
+
+def _as_it_lies(seen: Frame, one: Found) -> Movable:
+    return movable(seen, one.points[None], convex=False)

@@ -44,7 +44,7 @@ FLAGS: tuple[Flag, ...] = get_args(Flag)
 Tension between slices: a pull beyond what Rankine's theory gives cohesive ground (cohesion explains a
 pull near the crest, which a tension crack takes out). Thrust line outside: of more than a tenth of the
 sides that press, by more than that pull explains. m_alpha too small: below 0.2 (Whitman and Bailey 1967, from memory). Tension on the base: the
-strength c l + N' tan phi is negative. Side shear: in sum beyond that of c h + E' tan phi (Morgenstern and Price 1965);
+strength c l + N' tan phi is negative. Side shear: beyond c h + E' tan phi of its side (Morgenstern and Price 1965), in sum by more than a tenth;
 or against the movement, where what lies behind, which sinks, would in sum lift what lies in front by more
 than a tenth of its push.
 """

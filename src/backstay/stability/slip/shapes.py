@@ -13,15 +13,12 @@ from math import radians
 
 import numpy as np
 
-from backstay.stability.slip.arcs import above_rock
+from backstay.stability.slip.arrays import MOVES, OUTWARD, STEEPEST, THIN
+from backstay.stability.slip.build import kernel
 from backstay.stability.slip.ground_frame import Frame
 from backstay.stability.slip.model import Bools, Floats
 from backstay.stability.slip.search_result import Kind
 
-STEEPEST = radians(85.0)
-"""Inclination of a base that is not passed at the start: steeper, it is a crack."""
-OUTWARD = radians(50.0)
-"""Rise of a base toward its end that is not passed."""
 FACE = 0.3
 """Share of the height from which a vertical face is one."""
 DEPTHS = np.array([0.02, 0.08, 0.15, 0.25, 0.4])
@@ -169,65 +166,38 @@ def blocks(seen: Frame, exits: Floats, entries: Floats, on: Floor) -> Family:
     )  # fmt: skip
 
 
-def movable(
-    seen: Frame, points: Floats, *, convex: bool, turn: Floats | None = None
-) -> tuple[Bools, Bools, Floats]:
-    """Return which surfaces (n, m, 2) can move, which are only too thin, and their thickness (n), m.
+@dataclass(frozen=True, slots=True, eq=False)
+class Movable:
+    """What is known of n polylines: usable (n): can move; thin (n): could but for its thickness.
+
+    thickness (n): across the chord, m; bend (n): sharpest upward bend, radians.
+    """
+
+    usable: Bools
+    thin: Bools
+    thickness: Floats
+    bend: Floats
+
+
+def movable(seen: Frame, points: Floats, *, convex: bool, turn: Floats | None = None) -> Movable:
+    """Return which surfaces (n, m, 2) can move.
 
     convex: whether bending downward is refused; a block follows its layer as it lies. turn (n):
     sharpest bends allowed, except under points that surfaces must pass below.
     """
-    ground, given = seen.ground, seen.options
-    step = np.diff(points, axis=1)
-    usable: Bools = (step[..., 0] > 1e-9).all(axis=1) & (points[:, -1, 1] > points[:, 0, 1])
-    angle = np.arctan2(step[..., 1], np.maximum(step[..., 0], 1e-12))
-    usable &= (angle[:, -1] <= STEEPEST + 1e-9) & (angle[:, 0] >= -OUTWARD - 1e-9)
-    if convex:
-        bend = np.diff(angle, axis=1)
-        usable &= (bend >= -1e-6).all(axis=1)
-        if turn is not None:
-            for x, _ in given.beneath:
-                bend = np.where(abs(points[:, 1:-1, 0] - seen.sign * x) < 1e-6, 0.0, bend)
-            usable &= (bend <= turn[:, None]).all(axis=1)
-    else:
-        usable &= angle[:, 0] <= angle[:, 1:-1].max(axis=1, initial=-9.0) + 0.2
-    usable &= seen.within(points[:, [0, -1], 0])
-    usable &= (points[:, 0, 0] > ground.points[0, 0]) & (points[:, -1, 0] < ground.points[-1, 0])
-    if given.deepest is not None:
-        usable &= points[..., 1].min(axis=1) >= given.deepest - 1e-9
-    level = ground.y(points[..., 0])
-    over = level - points[..., 1]
-    usable &= (over[:, 1:-1] >= -1e-6 * ground.height).all(axis=1)
-    corner = ground.points[1:-1]
-    span = (corner[None, :, 0] > points[:, :1, 0] + 1e-9) & (
-        corner[None, :, 0] < points[:, -1:, 0] - 1e-9
-    )
-    at_corner = _levels(points, corner[:, 0])
-    usable &= ~(span & (corner[None, :, 1] < at_corner - 1e-6 * ground.height)).any(axis=1)
-    for x, y in given.beneath:
-        x_seen = np.array([seen.sign * x])
-        crosses = (points[:, 0, 0] <= x_seen) & (points[:, -1, 0] >= x_seen)
-        usable &= ~(crosses & (_levels(points, x_seen)[:, 0] > y + 1e-9))
-    chord = points[:, -1] - points[:, 0]
-    cos = np.abs(chord[:, 0]) / np.maximum(np.hypot(chord[:, 0], chord[:, 1]), 1e-12)
-    base = above_rock(points[..., 0], points[..., 1], seen.rock)
-    lifted = above_rock(np.broadcast_to(corner[:, 0], at_corner.shape), at_corner, seen.rock)
-    at_corners = np.where(span, corner[None, :, 1] - lifted, 0.0).max(axis=1, initial=0.0)
-    deep = np.maximum((level - base).max(axis=1), at_corners)
-    thickness = deep * cos
-    thin = usable & (thickness < seen.least_depth)
-    return usable & ~thin, thin, thickness
+    k = kernel()
+    state, found = np.empty(len(points), np.int64), np.empty((len(points), 2))
+    allowed = np.full(len(points), np.inf) if turn is None else turn
+    k.weigh(points, seen.bounds, convex, allowed, state, found)
+    return Movable(state == MOVES, state == THIN, found[:, 0], found[:, 1])
 
 
-def _levels(points: Floats, x: Floats) -> Floats:
-    """Return the level of surfaces (n, m, 2) at x (k), as (n, k); held beyond their ends."""
-    px, py = points[..., 0], points[..., 1]
-    seg = np.clip((px[:, :, None] <= x[None, None, :]).sum(axis=1) - 1, 0, px.shape[1] - 2)
-    x0, x1 = np.take_along_axis(px, seg, 1), np.take_along_axis(px, seg + 1, 1)
-    y0, y1 = np.take_along_axis(py, seg, 1), np.take_along_axis(py, seg + 1, 1)
-    w = np.clip((x[None, :] - x0) / np.where(x1 > x0, x1 - x0, 1.0), 0.0, 1.0)
-    found: Floats = y0 + w * (y1 - y0)
-    return found
+def laid(seen: Frame, places: Floats, shares: Floats, pins: Floats) -> Floats:
+    """Return the convex surfaces (n, m, 2) at places (n, d): see `polyline.lay`."""
+    inner = places.shape[1] - 3 if shares.shape[1] else (places.shape[1] - 2) // 2
+    points = np.empty((len(places), inner + 2, 2))
+    kernel().lay(places, shares, pins, seen.bounds, np.empty(inner + 2), points)
+    return points
 
 
 def _line(line: Floats, x: Floats) -> Floats:

@@ -36,19 +36,42 @@ from backstay.stability.slip.arrays import (
     TAN,
     WEIGHT,
 )
-from backstay.stability.slip.surface import column_of
+from backstay.stability.slip.surface import base_at, column_of
 
 GAUSS = 0.5 / sqrt(3.0)
 
 
 @compiled
-def edges(S, left, right, slices, x, breaks):
-    """Fill the sides of the slices, equally wide between breaks; return the number of slices."""
+def between_breaks(cx, cy, R, px, py, g, left, right, x, breaks, lengthwise, S):
+    """Fill S[EDGE_Y] with the extents (m) of the base between breaks; return their sum.
+
+    lengthwise: along the base, straight between breaks; otherwise along the level.
+    """
+    total, a, ya = 0.0, left, 0.0
+    if lengthwise:
+        ya = base_at(cx, cy, R, px, py, column_of(a, g), a, g)
+    for k in range(breaks + 1):
+        b = x[k] if k < breaks else right
+        rise = 0.0
+        if lengthwise:
+            yb = base_at(cx, cy, R, px, py, column_of(b, g), b, g)
+            rise, ya = yb - ya, yb
+        S[EDGE_Y, k] = sqrt((b - a) * (b - a) + rise * rise)
+        total, a = total + S[EDGE_Y, k], b
+    return total
+
+
+@compiled
+def edges(S, left, right, slices, x, breaks, total):
+    """Fill the sides of the slices, equally apart between breaks; return the number of slices.
+
+    S[EDGE_Y]: extents between breaks, as of `between_breaks`; total: their sum.
+    """
     n, most = 0, S.shape[1] - 1
     S[EDGE_X, 0] = a = left
     for k in range(breaks + 1):
         b = x[k] if k < breaks else right
-        parts = max(1, int(slices * (b - a) / (right - left) + 0.5))
+        parts = max(1, int(slices * S[EDGE_Y, k] / total + 0.5))
         parts = min(parts, most - n - (breaks - k))
         for i in range(parts):
             S[EDGE_X, n + i + 1] = a + (b - a) * (i + 1) / parts

@@ -45,15 +45,15 @@ class Terrain:
 
     def y(self, x: Floats) -> Floats:
         """Return the elevation (m) above x; at a vertical face that of its top."""
-        found: Floats = np.interp(x, self._rising_x(), self.points[:, 1])
+        found: Floats = np.interp(x, self.rising_x(), self.points[:, 1])
         return found
 
     def positions(self, x: Floats) -> Floats:
         """Return the positions of the ground above x, m."""
-        found: Floats = np.interp(x, self._rising_x(), self.s)
+        found: Floats = np.interp(x, self.rising_x(), self.s)
         return found
 
-    def _rising_x(self) -> Floats:
+    def rising_x(self) -> Floats:
         """Return x with vertical faces leant by next to nothing, so that it rises everywhere."""
         found: Floats = self.points[:, 0] + 1e-9 * np.arange(len(self.s))
         return found

@@ -59,6 +59,8 @@ NO_BEND = 1e9
 """Stands for the shear above sharp bends where there are none."""
 OUTSIDE_SHARE = 0.1
 """Share of the sides that count whose thrust may lie outside the mass."""
+BEYOND = 0.1
+"""Share of the shear on the sides that may go beyond the strength of its own side, in sum."""
 
 
 @compiled
@@ -184,7 +186,7 @@ def judge(S, n, g, ground, kind):
     )
     gamma_w, standing, last = ground.gamma_w, ground.standing, ground.x.shape[0] - 2
     j, counted, outside = 0, 0, 0
-    sheared, strong, pushes, lifts, bends = 0.0, 0.0, 0.0, 0.0, NO_BEND
+    beyond, sheared, pushes, lifts, bends = 0.0, 0.0, 0.0, 0.0, NO_BEND
     for i in range(1, n):
         e = S[EDGE_E, i]
         pushes, lifts = pushes + max(e, 0.0), lifts + max(-S[EDGE_S, i], 0.0)
@@ -213,10 +215,11 @@ def judge(S, n, g, ground, kind):
             above = e * (S[THRUST, i] - low)
             if above < -turning * max(g, 1.0) or S[THRUST, i] > S[EDGE_TOP, i]:
                 outside += 1
-            sheared, strong = sheared + abs(S[EDGE_S, i]), strong + shear
+            beyond += max(abs(S[EDGE_S, i]) - shear * max(g, 1.0), 0.0)
+            sheared += abs(S[EDGE_S, i])
     if outside > OUTSIDE_SHARE * counted:
         flags |= OUTSIDE
-    if sheared > strong * max(g, 1.0):
+    if beyond > BEYOND * sheared:
         flags |= SIDE_SHEAR
     if lifts > AGAINST * pushes:
         flags |= REVERSED

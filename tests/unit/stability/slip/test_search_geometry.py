@@ -9,7 +9,6 @@ import pytest
 
 from backstay.errors import DesignError
 from backstay.stability.slip.arcs import STEEPEST, arc_points, arc_y, arcs, thickness
-from backstay.stability.slip.general import convex_below
 from backstay.stability.slip.terrain import mirrored, terrain
 
 SLOPE = np.array([(0.0, 0.0), (20.0, 0.0), (40.0, 10.0), (90.0, 10.0)])
@@ -133,16 +132,3 @@ def test_arcs_keep_above_a_depth() -> None:
     lowest = free.circles[:, 1] - free.circles[:, 2]
     level = float(lowest.mean())
     assert arcs(ground, s, least_depth=0.0, deepest=level).usable.tolist() == [True, False]
-
-
-def test_convex_below_is_the_lower_hull() -> None:
-    rng = np.random.default_rng(5)
-    t = np.sort(rng.uniform(0.0, 1.0, (40, 9)), axis=1)
-    y = rng.normal(size=(40, 9))
-    found = convex_below(t, y)
-    assert (found <= y + 1e-12).all()
-    slope = np.diff(found, axis=1) / np.diff(t, axis=1)
-    assert (np.diff(slope, axis=1) >= -1e-7).all()
-    assert convex_below(t, found) == pytest.approx(found)
-    assert (np.isclose(found, y).sum(axis=1) >= 2).all()  # it touches at the ends at least
-    assert convex_below(t, (t - 0.3) ** 2) == pytest.approx((t - 0.3) ** 2)

@@ -17,8 +17,7 @@ from backstay.design import design
 from backstay.model.reading import read_project
 from backstay.stability.overall import design_overall
 from backstay.stability.slip import AnchorForce, SearchOptions, SlipModel, search
-from backstay.stability.slip.analysis import analyse_circle, analyse_surfaces
-from backstay.stability.slip.lengthwise import along
+from backstay.stability.slip.analysis import analyse_circle, analyse_surface, analyse_surfaces
 
 DEMO = Path(__file__).parents[4] / "examples" / "two-row-sand.yaml"
 SCATTER = 0.01
@@ -73,26 +72,8 @@ def test_what_the_search_reports_keeps_the_rules_with_all_slices(
     assert found.result.flags == ()
     again = analyse_surfaces(model, found.points[None], slices=options.slices)
     assert again.F[0] == pytest.approx(found.F, rel=1e-9)
-    fine = analyse_surfaces(model, along(found.points[None], 400), slices=400)
+    fine = analyse_surfaces(model, found.points[None], slices=400)
     assert fine.F[0] == pytest.approx(found.F, rel=5e-3)
-
-
-def test_points_along_a_surface_leave_its_shape_and_corners() -> None:
-    rng = np.random.default_rng(3)
-    x = np.sort(rng.uniform(0.0, 20.0, (30, 6)), axis=1) + np.arange(6)
-    points = np.stack((x, rng.normal(size=(30, 6))), axis=-1)
-    points[0] = [(i, 0.0) for i in range(6)]  # points fall on corners: 5 pieces of 5 equal ones
-    for pieces in (4, 5, 37):
-        found = along(points, pieces)
-        assert found.shape == (30, 6 + pieces, 2)
-        assert (np.diff(found[..., 0], axis=1) > 0.0).all()
-        for before, after in zip(points, found, strict=True):
-            level = np.interp(after[:, 0], before[:, 0], before[:, 1])
-            assert after[:, 1] == pytest.approx(level, abs=1e-7)
-            for corner in before:
-                assert np.hypot(*(after - corner).T).min() < 1e-8
-        length = np.hypot(*np.diff(found[1:], axis=1).transpose(2, 0, 1))
-        assert (length.max(axis=1) <= length.sum(axis=1) / pieces + 1e-9).all()
 
 
 def test_slices_along_the_length_are_enough_for_a_steep_wedge(
@@ -101,10 +82,29 @@ def test_slices_along_the_length_are_enough_for_a_steep_wedge(
     """A wedge behind the wall rises in a tenth of the width of the slide: equal widths leave it few slices."""
     model, _ = demo
     wedge = np.array([[(-10.0, -9.7536), (-4.5, -10.8), (-0.02, -11.5), (3.0, -8.2), (3.6, -5.8), (4.6, 0.0)]])  # fmt: skip
-    true = analyse_surfaces(model, along(wedge, 400), slices=400).F[0]
-    equal = abs(analyse_surfaces(model, wedge, slices=50).F[0] / true - 1.0)
-    even = abs(analyse_surfaces(model, along(wedge, 50), slices=50).F[0] / true - 1.0)
+    true = analyse_surfaces(model, wedge, slices=2000).F[0]
+    equal = abs(analyse_surfaces(model, wedge, slices=50, cut="equal widths").F[0] / true - 1.0)
+    even = abs(analyse_surfaces(model, wedge, slices=50).F[0] / true - 1.0)
     assert even < 0.004 < equal
+
+
+def test_slices_of_a_polyline_are_about_equally_long() -> None:
+    points = np.array([(-6.0, 0.0), (0.0, -2.0), (3.0, 1.0), (4.0, 9.0), (4.2, 12.0)])
+    model = SlipModel(
+        surface=np.array([(-20.0, 0.0), (0.0, 0.0), (2.0, 12.0), (40.0, 12.0)]),
+        gamma=np.array([19.0]), phi=np.radians([32.0]), c=np.array([8.0]),
+    )  # fmt: skip
+    slices = analyse_surface(model, points, slices=60).slices
+    assert slices is not None
+    length = np.hypot(*np.diff(points, axis=0).T)
+    per = length.sum() / 60
+    assert slices.length.sum() == pytest.approx(length.sum(), rel=1e-9)
+    assert (
+        slices.length.max() < 1.5 * per
+    )  # what is cut off by a corner is at most half a slice more
+    sides = points[0, 0] + np.cumsum(slices.width)
+    for corner in points[1:-1]:
+        assert abs(sides - corner[0]).min() < 1e-9
 
 
 def plane_safety(angle: float, anchor: float, dip: float) -> float:
