@@ -77,7 +77,8 @@ def server() -> Iterator[Server]:
         try:
             yield made
         finally:
-            made.stop("immediate")
+            if (made.data / "postmaster.pid").exists():  # a test may have stopped it
+                made.stop("immediate")
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

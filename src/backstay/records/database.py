@@ -105,7 +105,7 @@ class Database:
         self.engine.dispose()
 
     def _words(self, reason: str, consequence: str) -> StoreError:
-        return StoreError(" ".join(filter(None, (f"{self.label}: {reason}.", consequence))))
+        return StoreError(" ".join(filter(None, (f"{reason}.", consequence))), self.label)
 
     def _sqlite_engine(self) -> Engine:
         engine = create_engine(self.url, connect_args={"timeout": self.wait})

@@ -19,4 +19,11 @@ class RefusedError(RecordsError):
 
 
 class StoreError(RecordsError):
-    """A database that cannot be opened, read or written."""
+    """A database that cannot be opened, read or written.
+
+    place: where it is, at the head of the message; reason: the rest, for who need not know that.
+    """
+
+    def __init__(self, reason: str, place: str = "") -> None:
+        super().__init__(f"{place}: {reason}" if place else reason)
+        self.reason = reason

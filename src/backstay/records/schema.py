@@ -53,7 +53,7 @@ def _refuse_place(path: Path) -> None:
 def _version(database: Database, connection: Connection) -> str:
     """Return the number of the schema that is there, "" for none. Raises StoreError."""
     tables = set(inspect(connection).get_table_names())
-    foreign = StoreError(f"{database.label}: this is no database of field records.")
+    foreign = StoreError("this is no database of field records.", database.label)
     if database.sqlite:
         mark = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
         if mark not in (0, WRITERS) or (mark == 0 and tables):
@@ -65,8 +65,9 @@ def _version(database: Database, connection: Connection) -> str:
     found = str(connection.execute(text(f"SELECT version_num FROM {_TABLE}")).scalar() or "")  # noqa: S608
     if found > NEWEST:
         raise StoreError(
-            f"{database.label}: written by a newer Backstay (schema {found}; this one knows "
-            f"{NEWEST}). Update Backstay; the records are left as they are."
+            f"written by a newer Backstay (schema {found}; this one knows {NEWEST}). Update "
+            "Backstay; the records are left as they are.",
+            database.label,
         )
     return found
 

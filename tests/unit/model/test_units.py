@@ -89,5 +89,7 @@ def test_next_to_nothing_is_nothing() -> None:
 def test_a_share_is_read_as_a_person_says_it(text: object) -> None:
     share = QUANTITIES["share of the design load"]
     assert parse(text, share, UnitSystem.US) == pytest.approx(0.9)
-    with pytest.raises(PydanticCustomError, match=r"not a share of the design load.*such as 0\.9 or"):
+    with pytest.raises(
+        PydanticCustomError, match=r"not a share of the design load.*such as 0\.9 or"
+    ):
         parse("12 kip", share, UnitSystem.US)

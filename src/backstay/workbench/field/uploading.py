@@ -38,6 +38,7 @@ def uploader(
         place.props["headers"] = [{"name": TOKEN_HEADER, "value": token}]
 
     place.client.run_javascript(
-        f'getHtmlElement({place.id}).querySelector("input[type=file]").ariaLabel = {json.dumps(label)}'
+        f'getHtmlElement({place.id})?.querySelector("input[type=file]")'
+        f"?.setAttribute('aria-label', {json.dumps(label)})"
     )
     return place

@@ -61,7 +61,7 @@ def enter(site: JackSite, anchor: str, parcel: Parcel, signed_in: str) -> Outcom
             if result["state"] == "refused":
                 break
     except StoreError as error:
-        outcome.broken = str(error)
+        outcome.broken = error.reason
     return outcome
 
 

@@ -63,7 +63,7 @@ def jack_router(
         except (ProjectError, DesignError) as error:
             raise HTTPException(409, f"The project cannot be read: {error}") from None
         except StoreError as error:
-            raise HTTPException(503, capital(str(error))) from None
+            raise HTTPException(503, capital(error.reason)) from None
 
     def anchor_of(at: JackSite, written: str) -> str:
         try:
@@ -71,7 +71,7 @@ def jack_router(
         except NoSuchAnchorError as error:
             raise HTTPException(404, capital(str(error))) from None
         except StoreError as error:
-            raise HTTPException(503, capital(str(error))) from None
+            raise HTTPException(503, capital(error.reason)) from None
 
     @router.get("/jack/worker.js", include_in_schema=False)
     def worker() -> Response:
@@ -181,7 +181,7 @@ def _answered(make: Callable[[], Any]) -> Response:
     try:
         return JSONResponse(make())
     except StoreError as error:
-        return _said(503, str(error))
+        return _said(503, error.reason)
     except (RefusedError, DesignError) as error:
         return _said(409, str(error))
 
