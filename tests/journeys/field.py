@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 from pathlib import Path
 from shutil import copytree
+
+from tests.commands import run as command
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CREW, ENGINEER, OFFICE = "R. Field", "A. Example, PE", "E. Record"
@@ -17,15 +17,8 @@ def run(
     *words: str | Path, cwd: Path, stdin: str | bytes = "", **environment: str
 ) -> subprocess.CompletedProcess[str]:
     """Run a field command as a person runs it."""
-    raw = subprocess.run(
-        [sys.executable, "-m", "backstay", "field", *map(str, words)],
-        cwd=cwd, capture_output=True, timeout=120, check=False,
-        input=stdin.encode() if isinstance(stdin, str) else stdin,
-        env={**os.environ, "PYTHONUTF8": "1", **environment},
-    )  # fmt: skip
-    return subprocess.CompletedProcess(
-        raw.args, raw.returncode, raw.stdout.decode(), raw.stderr.decode()
-    )
+    given = stdin.encode() if isinstance(stdin, str) else stdin
+    return command("field", *words, cwd=cwd, stdin=given, environment=environment)
 
 
 def done(*words: str | Path, cwd: Path, status: int = 0, stdin: str = "") -> str:

@@ -19,7 +19,7 @@ from backstay.quantity import UnitSystem
 from backstay.report import write_report, write_workbook
 from backstay.results import design_json, result_schema
 from backstay.terminal import print_derivation, print_page
-from tests.journeys.test_cli import run
+from tests.commands import run
 from tests.journeys.test_outputs import pages
 from tests.unit.slopes import CASES, EXAMPLE, read
 
